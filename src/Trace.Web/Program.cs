@@ -1,0 +1,6 @@
+namespace Trace.Web;
+
+public static class Program
+{
+    public static int Main(string[] args) => args.Length;
+}

@@ -1,0 +1,6 @@
+namespace Trace.Benchmarks;
+
+public static class Program
+{
+    public static int Main(string[] args) => args.Length;
+}
