@@ -1,0 +1,59 @@
+using Trace.Core.Specifications;
+
+namespace Trace.Core.Lots;
+
+/// <summary>
+/// Dates of a lot at its site. Best before is the earliest of: pack date + keeping time or ceiling; earliest drying date of any input
+/// + ceiling; earliest best-before of any input. Months are calendar months, clamped to the month's last day (31 August + 6 months is
+/// 28 or 29 February). Shelf life starts at drying, never anew at packing or rework (common practice, no source).
+/// </summary>
+public static class BestBefore
+{
+    /// <summary>Null for lots that have not been dried.</summary>
+    public static DateOnly? Of(SiteState state, Lot lot) => Earliest(state, lot, ancestor => Own(state, ancestor));
+
+    /// <summary>The day on which the oldest batch in the lot was weighed out dry; null when nothing in it is dried.</summary>
+    public static DateOnly? ProductionDate(SiteState state, Lot lot) => Earliest(
+        state, lot, ancestor => ancestor.Record is DryingRecord { LastWeighOut: { } weighOut } ? state.Zone.DateOf(weighOut.At) : null);
+
+    /// <summary>
+    /// The earliest date among the lot and all that was in it. What was poured into a container after the lot had left it does not count.
+    /// </summary>
+    private static DateOnly? Earliest(SiteState state, Lot lot, Func<Lot, DateOnly?> date)
+    {
+        DateOnly? earliest = null;
+        var waiting = new Stack<(int Lot, DateTimeOffset Until)>([(lot.Index, DateTimeOffset.MaxValue)]);
+        var seenUntil = new Dictionary<int, DateTimeOffset>();
+        while (waiting.TryPop(out var next))
+        {
+            if (seenUntil.TryGetValue(next.Lot, out var until) && until >= next.Until) continue;
+            seenUntil[next.Lot] = next.Until;
+            if (date(state.Lots[next.Lot]) is { } found && (earliest is null || found < earliest)) earliest = found;
+            foreach (var edge in state.Graph.Inputs(next.Lot))
+            {
+                if (edge.PassedAt <= next.Until) waiting.Push((edge.From, edge.PassedAt));
+            }
+        }
+
+        return earliest;
+    }
+
+    private static DateOnly? Own(SiteState state, Lot lot)
+    {
+        var label = state.SpecificationOf(lot).Label;
+        return lot.Record switch
+        {
+            DryingRecord => state.Zone.DateOf(lot.MadeAt).AddMonths(label.ShelfLifeMonths),
+            PackedRecord => PackLimit(state.Zone.DateOf(lot.MadeAt), label),
+            _ => null,
+        };
+    }
+
+    private static DateOnly PackLimit(DateOnly packed, LabelFacts label)
+    {
+        var ceiling = packed.AddMonths(label.ShelfLifeMonths);
+        if (label.KeepingDays is not { } days) return ceiling;
+        var model = packed.AddDays(days);
+        return model < ceiling ? model : ceiling;
+    }
+}

@@ -1,0 +1,99 @@
+using Trace.Core.Science;
+using Trace.Core.Units;
+
+namespace Trace.Core.Lots;
+
+/// <summary>What is particular to one kind of lot.</summary>
+public abstract class LotRecord;
+
+public sealed class HarvestRecord : LotRecord
+{
+    public required string Supplier { get; init; }
+
+    public string? Species { get; init; }
+
+    public string? Substrate { get; init; }
+
+    /// <summary>Moisture of the live larvae, wet basis, if the supplier or the site measured it.</summary>
+    public double? MoistureFraction { get; init; }
+
+    public double? MoistureUncertainty { get; init; }
+}
+
+public sealed class SanitisingRecord : LotRecord
+{
+    public required string Method { get; init; }
+
+    /// <summary>Coldest core readings of the run, in the order given.</summary>
+    public required IReadOnlyList<CoreReading> Readings { get; init; }
+
+    public string? Instrument { get; init; }
+
+    public required Mass MassIn { get; init; }
+
+    public required long Seq { get; init; }
+}
+
+/// <summary>One drying batch: what went in, its cycles, and each weigh-out. A wet batch gets further cycles and a new weigh-out.</summary>
+public sealed class DryingRecord : LotRecord
+{
+    public required string Dryer { get; init; }
+
+    public required double PowerWatts { get; init; }
+
+    public required Mass MassIn { get; init; }
+
+    /// <summary>Fresh larvae that the mass in stands for, grams; more than the mass in when rework is in it.</summary>
+    public required double FreshGrams { get; init; }
+
+    public List<DryingCycle> Cycles { get; } = new(4);
+
+    public List<WeighOut> WeighOuts { get; } = new(1);
+
+    public WeighOut? LastWeighOut => WeighOuts.Count == 0 ? null : WeighOuts[^1];
+
+    /// <summary>A cycle after the last weigh-out: the batch is in the dryer again.</summary>
+    public bool NeedsWeighOut => WeighOuts.Count == 0 || (Cycles.Count > 0 && Cycles[^1].Seq > WeighOuts[^1].Seq);
+}
+
+/// <summary>One stretch of microwave power. Time for venting steam does not count as heating time.</summary>
+public sealed record DryingCycle(long Seq, DateTimeOffset At, int Seconds, int VentSeconds, Mass? MassAfter);
+
+public sealed record WeighOut(
+    long Seq, DateTimeOffset At, Mass MassOut, bool Puffed, bool Crumbles, double? CoreCelsius, string? Balance);
+
+/// <summary>One fill of one container, from empty and clean to empty and clean.</summary>
+public sealed class BulkRecord : LotRecord
+{
+    public required string Container { get; init; }
+
+    /// <summary>When the container was emptied and cleaned: the only end of a bulk lot.</summary>
+    public DateTimeOffset? CleanBreakAt { get; internal set; }
+
+    public List<OpenSpan> OpenSpans { get; } = new(0);
+
+    public bool IsClosedOff => CleanBreakAt is not null;
+}
+
+/// <summary>A stretch for which the container stood open; still open without an end.</summary>
+public sealed record OpenSpan(DateTimeOffset From, DateTimeOffset? To);
+
+public sealed class PackedRecord : LotRecord
+{
+    public required int Packs { get; init; }
+
+    public required Mass NetMass { get; init; }
+
+    public required Mass MassIn { get; init; }
+
+    public string? Packaging { get; init; }
+
+    public int PacksShipped { get; internal set; }
+
+    /// <summary>What became of the labels, summed over all reconciliations.</summary>
+    public int LabelsApplied { get; internal set; }
+
+    public int LabelsSpoiled { get; internal set; }
+
+    public int LabelsReturned { get; internal set; }
+}

@@ -1,0 +1,216 @@
+using Trace.Core.Specifications;
+using Trace.Core.Time;
+using Trace.Core.Units;
+
+namespace Trace.Core.Lots;
+
+/// <summary>
+/// What the program knows of one site: a fold of its journal, kept in memory and written to only by applying entries.
+/// Events write to it through the methods marked internal; everybody else reads. Not thread-safe: its owner locks.
+/// </summary>
+public sealed class SiteState
+{
+    private readonly Dictionary<string, Lot> byCode = new(StringComparer.Ordinal);
+    private readonly List<Lot> lots = [];
+    private readonly HashSet<string> retired = new(StringComparer.Ordinal);
+    private readonly Dictionary<string, Container> containers = new(StringComparer.Ordinal);
+    private readonly Dictionary<string, List<InstrumentCheck>> instruments = new(StringComparer.Ordinal);
+    private readonly Dictionary<string, long> requestKeys = new(StringComparer.Ordinal);
+    private readonly Dictionary<string, RecallCase> recalls = new(StringComparer.Ordinal);
+    private readonly Dictionary<string, Consignee> consignees = new(StringComparer.Ordinal);
+    private readonly Dictionary<string, (Lot Lot, LabelPrint Print)> prints = new(StringComparer.Ordinal);
+    private readonly List<Correction> corrections = [];
+    private readonly Dictionary<(LotKind, DateOnly), int> lastNumbers = [];
+
+    /// <summary>The site as last described; a nameless one before the first entry.</summary>
+    public SiteDescription Site { get; internal set; } = new("", "", "", "UTC", null, null);
+
+    public SiteZone Zone { get; internal set; } = SiteZone.Utc;
+
+    /// <summary>Sequence number of the last entry applied.</summary>
+    public long Head { get; internal set; }
+
+    public LotGraph Graph { get; } = new();
+
+    public SpecificationBook Specifications { get; } = new();
+
+    public IReadOnlyList<Lot> Lots => lots;
+
+    public IReadOnlyDictionary<string, Container> Containers => containers;
+
+    public IReadOnlyDictionary<string, RecallCase> Recalls => recalls;
+
+    public IReadOnlyDictionary<string, Consignee> Consignees => consignees;
+
+    public IReadOnlyList<Correction> Corrections => corrections;
+
+    public IReadOnlyDictionary<string, List<InstrumentCheck>> Instruments => instruments;
+
+    public int ShipmentCount { get; internal set; }
+
+    public int PrintCount => prints.Count;
+
+    public int HoldCount { get; private set; }
+
+    public Lot? Find(string code) => byCode.GetValueOrDefault(code);
+
+    public bool IsTaken(string code) => byCode.ContainsKey(code) || retired.Contains(code);
+
+    public long? SeqOfRequest(string key) => requestKeys.TryGetValue(key, out var seq) ? seq : null;
+
+    public (Lot Lot, LabelPrint Print)? FindPrint(string id) => prints.TryGetValue(id, out var found) ? found : null;
+
+    public IEnumerable<Lot> InputsOf(Lot lot) => Graph.Inputs(lot.Index).Select(edge => lots[edge.From]).Distinct();
+
+    /// <summary>The specification that judges a lot: its own version, or the default product's newest before a product is chosen.</summary>
+    public ProductSpecification SpecificationOf(Lot lot) =>
+        lot.Specification is { } own ? Specifications.Get(own) : Specifications.Default;
+
+    /// <summary>Checks of an instrument, oldest first.</summary>
+    public IReadOnlyList<InstrumentCheck> ChecksOf(string instrument) => instruments.GetValueOrDefault(instrument) ?? [];
+
+    /// <summary>Where the search for a free code of a kind and day starts: after those that were assigned before.</summary>
+    public int NextNumber(LotKind kind, DateOnly day) => lastNumbers.GetValueOrDefault((kind, day)) + 1;
+
+    internal Lot AddLot(string code, LotKind kind, EventContext at, LotRecord record)
+    {
+        var lot = new Lot(Graph.AddLot(), code, kind, at.Seq, at.HappenedAt, record);
+        if (!byCode.TryAdd(code, lot)) throw new InvalidOperationException($"Lot code {code} is used twice.");
+        lots.Add(lot);
+        if (LotCode.NumberOf(code) is { } number)
+        {
+            var day = (kind, Zone.DateOf(at.HappenedAt));
+            lastNumbers[day] = Math.Max(lastNumbers.GetValueOrDefault(day), number);
+        }
+
+        return lot;
+    }
+
+    /// <summary>A code that was given to a lot that then was voided stays taken for ever.</summary>
+    internal void Retire(string code) => retired.Add(code);
+
+    internal Lot Get(string code) => byCode[code];
+
+    internal void Pass(string from, Lot to, Mass mass, DateTimeOffset at)
+    {
+        var source = Get(from);
+        source.Used += mass;
+        Graph.AddEdge(source.Index, to.Index, mass, at);
+    }
+
+    internal Container GetContainer(string code)
+    {
+        if (!containers.TryGetValue(code, out var container)) containers[code] = container = new Container(code);
+        return container;
+    }
+
+    internal void AddInstrumentCheck(string instrument, InstrumentCheck check)
+    {
+        if (!instruments.TryGetValue(instrument, out var checks)) instruments[instrument] = checks = [];
+        checks.Add(check);
+        checks.Sort((left, right) => left.At.CompareTo(right.At));
+    }
+
+    internal string AddHold(Lot lot, PlacedBy by, string reason, EventContext at)
+    {
+        var hold = new PlacedHold(FormattableString.Invariant($"Q{++HoldCount:0000}"), by, reason, at.HappenedAt, at.Person, at.Seq);
+        lot.PlacedHolds.Add(hold);
+        return hold.Id;
+    }
+
+    internal void AddPrint(Lot lot, LabelPrint print)
+    {
+        lot.Prints.Add(print);
+        prints.Add(print.Id, (lot, print));
+    }
+
+    internal void AddRecall(RecallCase recall) => recalls.Add(recall.Id, recall);
+
+    internal void SetConsignee(Consignee consignee) => consignees[consignee.Customer] = consignee;
+
+    internal void AddCorrection(Correction correction) => corrections.Add(correction);
+
+    internal void NoteRequest(string key, long seq) => requestKeys.TryAdd(key, seq);
+}
+
+/// <summary>A processing place. One journal per site.</summary>
+/// <param name="Code">Upper-case letters and digits.</param>
+/// <param name="Zone">IANA time zone.</param>
+/// <param name="ApprovalNumber">Establishment or registration number, if the authority gave one.</param>
+/// <param name="Gln">GS1 Global Location Number, if there is one.</param>
+public sealed record SiteDescription(string Code, string Name, string Address, string Zone, string? ApprovalNumber, string? Gln);
+
+/// <summary>Where an event stands and who told it.</summary>
+public readonly record struct EventContext(long Seq, DateTimeOffset HappenedAt, DateTimeOffset RecordedAt, string Person, string Device);
+
+/// <summary>Something that happened, as the journal keeps it. Immutable; knows how it changes what is known.</summary>
+public interface ITraceEvent
+{
+    /// <summary>Every lot that the event touches.</summary>
+    IEnumerable<string> Lots { get; }
+
+    void Apply(SiteState state, EventContext at);
+}
+
+/// <summary>An event that makes a lot.</summary>
+public interface IMakesLot : ITraceEvent
+{
+    /// <summary>Code of the lot made.</summary>
+    string Lot { get; }
+}
+
+/// <summary>A container and the bulk lot that it holds now.</summary>
+public sealed class Container(string code)
+{
+    public string Code => code;
+
+    /// <summary>Code of the bulk lot inside; null while it is empty and clean.</summary>
+    public string? Lot { get; internal set; }
+}
+
+/// <summary>A check of an instrument against something known.</summary>
+public sealed record InstrumentCheck(long Seq, DateTimeOffset At, string Method, double Expected, double Found, double Tolerance, string Person)
+{
+    public bool IsGood => Math.Abs(Found - Expected) <= Tolerance;
+}
+
+/// <summary>Who gets product from us, and how to reach them in a recall.</summary>
+public sealed record Consignee(string Customer, string? Address, string? Country, string? Phone, string? Email);
+
+[System.Text.Json.Serialization.JsonConverter(typeof(WordConverter<RecallKind>))]
+public enum RecallKind
+{
+    Recall,
+    Withdrawal,
+    Drill,
+}
+
+/// <summary>A recall, withdrawal or drill. Its scope is never stored: it is all that the lots went into, as known now.</summary>
+public sealed class RecallCase(
+    string id, RecallKind kind, IReadOnlyList<string> lots, string reason, DateTimeOffset openedAt, DateTimeOffset recordedAt, string openedBy, long seq)
+{
+    public string Id => id;
+
+    public RecallKind Kind => kind;
+
+    public IReadOnlyList<string> Lots => lots;
+
+    public string Reason => reason;
+
+    public DateTimeOffset OpenedAt => openedAt;
+
+    public DateTimeOffset RecordedAt => recordedAt;
+
+    public string OpenedBy => openedBy;
+
+    public long Seq => seq;
+
+    public RecallClosure? Closed { get; internal set; }
+}
+
+public sealed record RecallClosure(string Conclusion, DateTimeOffset At, string Person, long Seq);
+
+/// <summary>An entry that was corrected: what counts now stands in the entry <paramref name="Seq"/>.</summary>
+/// <param name="Corrects">The corrected entry.</param>
+/// <param name="Voided">True when the corrected entry no longer counts at all.</param>
+public sealed record Correction(long Corrects, long Seq, string Reason, string Person, DateTimeOffset RecordedAt, bool Voided);

@@ -1,0 +1,62 @@
+using Trace.Core.Lots;
+
+namespace Trace.Core.Operations;
+
+/// <summary>Why the trade, or the state of things, says no. Expected, so data and never an exception.</summary>
+/// <param name="Code">Stable code; see <see cref="RefusalCodes"/>.</param>
+/// <param name="Detail">What is wrong with the value and the way out.</param>
+/// <param name="Field">The request's field, in camelCase, when it is one field's fault.</param>
+/// <param name="Holds">The holds, when the gate refuses.</param>
+public sealed record Refusal(string Code, string Detail, string? Field = null, IReadOnlyList<Hold>? Holds = null);
+
+/// <summary>All refusal codes in one table: HTTP status, title and the page at <c>/problems/&lt;code&gt;</c> come from it. A code is never reused.</summary>
+public static class RefusalCodes
+{
+    public static IReadOnlyDictionary<string, RefusalCode> All { get; } = new RefusalCode[]
+    {
+        new("request.malformed", 400, "The request cannot be read", "The text is not the JSON that this operation takes. The detail names the place. Nothing was recorded."),
+        new("request.invalid", 400, "A field has a wrong value", "Each entry of 'errors' names a field, what is wrong with it and what is allowed. Nothing was recorded."),
+        new("request.too-large", 413, "The request is too large", "An operation takes at most 1 MiB. Send fewer readings at a time."),
+        new("request.media-type", 415, "The content type is not JSON", "Send the body with 'Content-Type: application/json'."),
+        new("request.key-reused", 422, "The request key was used for another request", "An Idempotency-Key belongs to one request. Use a new key for a new request."),
+        new("request.key-invalid", 400, "The request key is not usable", "An Idempotency-Key has 1 to 100 visible ASCII characters."),
+        new("request.rate", 429, "Too many requests", "Wait a little and try again."),
+        new("sign-in.needed", 401, "Nobody is signed in", "Sign in on the page, or send 'Authorization: Bearer <key>'."),
+        new("sign-in.failed", 401, "Name and PIN or password do not fit", "Check the spelling of the name; ask the owner for a new PIN if it is lost."),
+        new("role.not-allowed", 403, "This role may not do that", "The detail names the roles that may."),
+        new("not-found", 404, "There is nothing at this address", "Check the address."),
+        new("site.unknown", 404, "There is no such site", "The detail names the sites that exist."),
+        new("lot.unknown", 404, "There is no such lot", "Check the code on the label, character by character."),
+        new("print.unknown", 404, "There is no such label print", "Print numbers stand in the answer of labels/print and on the lot's page."),
+        new("recall.unknown", 404, "There is no such recall", "Recall numbers stand in the answer of recalls/open."),
+        new("entry.unknown", 404, "There is no such journal entry", "Sequence numbers stand on the lot's page and in the journal."),
+        new("entry.not-correctable", 422, "This entry cannot be corrected", "Corrections are for recorded facts. The detail says what to do instead."),
+        new("lot.held", 409, "A hold stands", "Each entry of 'holds' says which rule holds which lot, why, and what clears it."),
+        new("journal.race", 409, "Somebody else wrote first", "Read the lot again and repeat the request."),
+        new("lot.code-taken", 422, "The lot code was used before", "A lot code is never reused. Leave it out and the site assigns one."),
+        new("lot.wrong-kind", 422, "This lot is of another kind", "The detail says which kind the step takes."),
+        new("lot.gone-on", 422, "The lot has already gone on", "The detail says what can still be recorded."),
+        new("lot.circle", 422, "The lot would go into itself", "The container holds product that this lot was made from. Use another container."),
+        new("lot.in-process", 422, "The lot is still in process", "Weigh the batch out first."),
+        new("mass.not-there", 422, "That much is not there", "The detail says how much is on hand. If the stock says otherwise, record a stock count."),
+        new("mass.more-out-than-in", 422, "More would come out than went in", "Check both weighings and the tare."),
+        new("mass.pack-size", 422, "The specification has no such pack size", "Use an approved pack size, or have a new specification approved."),
+        new("time.future", 422, "That time is in the future", "Check the clock and the offset of the time."),
+        new("time.order", 422, "The times are in the wrong order", "A lot cannot be used before it was made."),
+        new("product.unknown", 422, "There is no approved specification for this product", "Have the specification approved first."),
+        new("product.version", 422, "There is no such version to approve", "The detail names the versions."),
+        new("product.mixed", 422, "Two products would be mixed", "Use another container, or lots of one product."),
+        new("container.empty", 422, "The container is empty", "Nothing to break off: the container has no lot in it."),
+        new("labels.reprint-reason", 422, "A reprint needs a reason", "Give 'reason': why the first labels do not serve."),
+        new("labels.template", 422, "The template cannot be used", "The detail names the templates that exist."),
+        new("labels.content", 422, "The label would not be right", "The detail names the field and what to change."),
+        new("labels.not-printed", 422, "No labels were printed for this lot", "Print labels first."),
+        new("hold.not-releasable", 422, "This hold cannot be released by hand", "A rule hold goes when its reason goes; the detail says what clears it."),
+        new("hold.unknown", 404, "There is no such hold on the lot", "The holds of a lot stand on its page."),
+        new("recall.closed", 422, "The recall is closed already", "Open a new one if more is found."),
+        new("journal.stopped", 503, "Writing has stopped", "The detail says where and why. Nothing of this request was recorded. Call the person who looks after the program."),
+        new("internal", 500, "The program made a mistake", "Nothing half was recorded. Give the trace id to the person who looks after the program."),
+    }.ToDictionary(code => code.Code, StringComparer.Ordinal);
+}
+
+public sealed record RefusalCode(string Code, int Status, string Title, string WayOut);

@@ -1,0 +1,97 @@
+using System.Text.Json;
+using System.Text.Json.Serialization;
+using Trace.Core.Lots;
+using Trace.Core.Operations;
+using Trace.Core.Specifications;
+
+namespace Trace.Core.Products;
+
+/// <summary>A new version of a product's specification. It judges nothing until it is approved.</summary>
+public sealed record SpecifyProduct : ProductSpecification, IRequest
+{
+    [JsonIgnore]
+    public DateTimeOffset? HappenedAt => null;
+
+    [JsonIgnore]
+    public IEnumerable<LotMention> Mentions => [];
+}
+
+/// <param name="Version">Which version to approve, from 1.</param>
+public sealed record ApproveProduct(string Product, int Version) : IRequest
+{
+    DateTimeOffset? IRequest.HappenedAt => null;
+
+    IEnumerable<LotMention> IRequest.Mentions => [];
+}
+
+public sealed record ProductSpecified(int Version, ProductSpecification Specification) : ITraceEvent
+{
+    public const string Type = "products.specified";
+
+    IEnumerable<string> ITraceEvent.Lots => [];
+
+    public void Apply(SiteState state, EventContext at) => state.Specifications.Add(Specification, at.Person);
+}
+
+public sealed record ProductApproved(string Product, int Version) : ITraceEvent
+{
+    public const string Type = "products.approved";
+
+    IEnumerable<string> ITraceEvent.Lots => [];
+
+    public void Apply(SiteState state, EventContext at) => state.Specifications.Approve(Product, Version, at.Person, at.RecordedAt);
+}
+
+public static class Products
+{
+    public static IReadOnlyList<Operation> Operations { get; } =
+    [
+        new Operation<SpecifyProduct>(
+            "products", "specify", "Writes a new version of a product's specification; it judges nothing until approved.",
+            Roles.Office, Passages.None, ProductsJson.Default.SpecifyProduct, Decide),
+        new Operation<ApproveProduct>(
+            "products", "approve", "Approves a version: from now on it judges new lots of the product.",
+            Roles.Office, Passages.None, ProductsJson.Default.ApproveProduct, Decide),
+    ];
+
+    public static Decision Decide(SpecifyProduct request, Situation situation)
+    {
+        var specification = new ProductSpecification
+        {
+            Product = request.Product,
+            Name = request.Name,
+            Sanitising = request.Sanitising,
+            Drying = request.Drying,
+            Cooling = request.Cooling,
+            Handling = request.Handling,
+            Tests = request.Tests,
+            Label = request.Label,
+            Sources = request.Sources,
+        };
+        var version = situation.State.Specifications.Versions(request.Product).Count + 1;
+        return Decision.Record(new ProductSpecified(version, specification), id: FormattableString.Invariant($"{request.Product}/{version}"));
+    }
+
+    public static Decision Decide(ApproveProduct request, Situation situation)
+    {
+        var versions = situation.State.Specifications.Versions(request.Product);
+        if (request.Version < 1 || request.Version > versions.Count)
+        {
+            return Decision.Refuse(
+                "product.version", versions.Count == 0
+                    ? $"{request.Product} has no specification yet."
+                    : $"{request.Product} has versions 1 to {versions.Count}.", "version");
+        }
+
+        return Decision.Record(
+            new ProductApproved(request.Product, request.Version), id: FormattableString.Invariant($"{request.Product}/{request.Version}"));
+    }
+}
+
+[JsonSourceGenerationOptions(
+    JsonSerializerDefaults.Strict, PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase, DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull)]
+[JsonSerializable(typeof(SpecifyProduct))]
+[JsonSerializable(typeof(ApproveProduct))]
+[JsonSerializable(typeof(ProductSpecified))]
+[JsonSerializable(typeof(ProductApproved))]
+public sealed partial class ProductsJson : JsonSerializerContext;

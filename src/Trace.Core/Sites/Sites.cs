@@ -1,0 +1,50 @@
+using System.Text.Json;
+using System.Text.Json.Serialization;
+using Trace.Core.Lots;
+using Trace.Core.Operations;
+using Trace.Core.Time;
+
+namespace Trace.Core.Sites;
+
+/// <summary>What a site is called and where it stands. The newest description counts; the label shows it as the producer.</summary>
+/// <param name="Zone">IANA time zone, such as <c>Africa/Nairobi</c>.</param>
+public sealed record DescribeSite(string Name, string Address, string Zone, string? ApprovalNumber = null, string? Gln = null) : IRequest
+{
+    DateTimeOffset? IRequest.HappenedAt => null;
+
+    IEnumerable<LotMention> IRequest.Mentions => [];
+}
+
+public sealed record SiteDescribed(string Code, string Name, string Address, string Zone, string? ApprovalNumber, string? Gln) : ITraceEvent
+{
+    public const string Type = "site.described";
+
+    IEnumerable<string> ITraceEvent.Lots => [];
+
+    public void Apply(SiteState state, EventContext at)
+    {
+        state.Site = new SiteDescription(Code, Name, Address, Zone, ApprovalNumber, Gln);
+
+        // A zone that this machine lacks must not stop the plant: dates fall back to UTC, and the zone shows on the site's page.
+        state.Zone = SiteZone.TryFind(Zone, out var zone) ? zone : SiteZone.Utc;
+    }
+}
+
+public static class Sites
+{
+    public static IReadOnlyList<Operation> Operations { get; } =
+    [
+        new Operation<DescribeSite>(
+            "site", "describe", "Records the site's name, address, zone and approval number.",
+            Roles.Owner, Passages.None, SitesJson.Default.DescribeSite, Decide),
+    ];
+
+    public static Decision Decide(DescribeSite request, Situation situation) => Decision.Record(new SiteDescribed(
+        situation.State.Site.Code, request.Name, request.Address, request.Zone, request.ApprovalNumber, request.Gln));
+}
+
+[JsonSourceGenerationOptions(
+    JsonSerializerDefaults.Strict, PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase, DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull)]
+[JsonSerializable(typeof(DescribeSite))]
+[JsonSerializable(typeof(SiteDescribed))]
+public sealed partial class SitesJson : JsonSerializerContext;

@@ -1,0 +1,82 @@
+using Trace.Core.Lots;
+using Trace.Core.Specifications;
+using Trace.Core.Units;
+
+namespace Trace.Core.Steps.Filling;
+
+/// <param name="Opens">True for the first fill of an empty, clean container: it makes the bulk lot.</param>
+public sealed record ContainerFilled(
+    string Container, string Lot, bool Opens, IReadOnlyList<LotMass> Inputs, string Product, int SpecificationVersion,
+    IReadOnlyList<Evidence>? Evidence) : IMakesLot
+{
+    public const string Type = "filling.filled";
+
+    IEnumerable<string> ITraceEvent.Lots => Inputs.Select(input => input.Lot).Prepend(Lot);
+
+    public void Apply(SiteState state, EventContext at)
+    {
+        Lot bulk;
+        if (Opens)
+        {
+            bulk = state.AddLot(Lot, LotKind.Bulk, at, new BulkRecord { Container = Container });
+            bulk.Specification = new SpecificationRef(Product, SpecificationVersion);
+            state.GetContainer(Container).Lot = Lot;
+        }
+        else
+        {
+            bulk = state.Get(Lot);
+        }
+
+        var before = bulk.Made.GramsApprox;
+        var fresh = before * bulk.FreshPerGram;
+        foreach (var input in Inputs)
+        {
+            fresh += input.Mass.GramsApprox * state.Get(input.Lot).FreshPerGram;
+            bulk.Made += input.Mass;
+            state.Pass(input.Lot, bulk, input.Mass, at.HappenedAt);
+        }
+
+        bulk.FreshPerGram = fresh / bulk.Made.GramsApprox;
+    }
+}
+
+public sealed record ContainerOpened(string Container, string Lot) : ITraceEvent
+{
+    public const string Type = "filling.opened";
+
+    IEnumerable<string> ITraceEvent.Lots => [Lot];
+
+    public void Apply(SiteState state, EventContext at) =>
+        ((BulkRecord)state.Get(Lot).Record).OpenSpans.Add(new OpenSpan(at.HappenedAt, null));
+}
+
+public sealed record ContainerClosed(string Container, string Lot) : ITraceEvent
+{
+    public const string Type = "filling.closed";
+
+    IEnumerable<string> ITraceEvent.Lots => [Lot];
+
+    public void Apply(SiteState state, EventContext at)
+    {
+        var spans = ((BulkRecord)state.Get(Lot).Record).OpenSpans;
+        if (spans.Count > 0 && spans[^1].To is null) spans[^1] = spans[^1] with { To = at.HappenedAt };
+    }
+}
+
+/// <summary>The container is empty and clean. What the record still had in it is unaccounted for from now on.</summary>
+public sealed record ContainerCleaned(string Container, string Lot) : ITraceEvent
+{
+    public const string Type = "filling.clean-break";
+
+    IEnumerable<string> ITraceEvent.Lots => [Lot];
+
+    public void Apply(SiteState state, EventContext at)
+    {
+        var lot = state.Get(Lot);
+        var bulk = (BulkRecord)lot.Record;
+        bulk.CleanBreakAt = at.HappenedAt;
+        if (bulk.OpenSpans.Count > 0 && bulk.OpenSpans[^1].To is null) bulk.OpenSpans[^1] = bulk.OpenSpans[^1] with { To = at.HappenedAt };
+        lot.Unaccounted += lot.OnHand;
+        state.GetContainer(Container).Lot = null;
+    }
+}
