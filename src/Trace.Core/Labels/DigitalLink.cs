@@ -1,0 +1,50 @@
+using System.Buffers;
+
+namespace Trace.Core.Labels;
+
+/// <summary>
+/// The web addresses that stand in a label's QR code. With a GTIN: a GS1 Digital Link URI (GS1 Digital Link Standard, URI Syntax),
+/// item (01) and lot (10) in the path. Without one there is no valid GS1 message, so a plain address of our own is printed instead.
+/// </summary>
+public static class DigitalLink
+{
+    /// <summary>GS1 General Specifications: AI (10) holds at most 20 characters.</summary>
+    public const int LongestLot = 20;
+
+    /// <summary>GS1's character set 82: the only characters that AI (10) may hold.</summary>
+    private static readonly SearchValues<char> Set82 =
+        SearchValues.Create("!\"%&'()*+,-./0123456789:;<=>?ABCDEFGHIJKLMNOPQRSTUVWXYZ_abcdefghijklmnopqrstuvwxyz");
+
+    /// <summary><c>{base}/01/{14 digits}/10/{lot}</c>.</summary>
+    /// <param name="baseUrl">Absolute http or https address, with or without a path; no query, no fragment.</param>
+    /// <exception cref="ArgumentException">The base is no such address, the GTIN is wrong, or the lot cannot stand in AI (10).</exception>
+    public static string Uri(string baseUrl, string gtin, string lot) =>
+        Gtin.TryParse(gtin, out var item, out var problem) ? Uri(baseUrl, item, lot) : throw new ArgumentException(problem, nameof(gtin));
+
+    /// <inheritdoc cref="Uri(string,string,string)"/>
+    public static string Uri(string baseUrl, Gtin gtin, string lot) => $"{Base(baseUrl)}/01/{gtin.Digits14}/10/{Segment(lot, nameof(lot))}";
+
+    /// <summary><c>{base}/lot/{site}/{lot}</c>, for a producer without a GS1 prefix.</summary>
+    /// <exception cref="ArgumentException">The base is no web address, or site or lot is empty, too long or has characters outside GS1's set 82.</exception>
+    public static string PlainUri(string baseUrl, string site, string lot) =>
+        $"{Base(baseUrl)}/lot/{Segment(site, nameof(site))}/{Segment(lot, nameof(lot))}";
+
+    private static string Base(string baseUrl)
+    {
+        var whole = System.Uri.TryCreate(baseUrl, UriKind.Absolute, out var uri)
+            && uri.Scheme is "http" or "https" && uri.Host.Length > 0 && uri.UserInfo.Length == 0
+            && !baseUrl.AsSpan().ContainsAny('?', '#', ' ');
+        return whole ? baseUrl.TrimEnd('/') : throw new ArgumentException("The base is an absolute http or https address without query.", nameof(baseUrl));
+    }
+
+    /// <summary>Everything but letters, digits and <c>- . _ ~</c> is percent-encoded, once.</summary>
+    private static string Segment(string value, string name)
+    {
+        if (value.Length is 0 or > LongestLot) throw new ArgumentException($"1 to {LongestLot} characters; this has {value.Length}.", name);
+        var odd = value.AsSpan().IndexOfAnyExcept(Set82);
+        if (odd >= 0) throw new ArgumentException($"The character '{value[odd]}' cannot stand in a GS1 lot number.", name);
+        // RFC 3986 5.2.4: clients take these segments away before they ask the server.
+        if (value is "." or "..") throw new ArgumentException("A path segment of dots only does not reach the server.", name);
+        return System.Uri.EscapeDataString(value);
+    }
+}

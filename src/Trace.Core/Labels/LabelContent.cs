@@ -1,0 +1,86 @@
+using Trace.Core.Units;
+
+namespace Trace.Core.Labels;
+
+/// <summary>
+/// What one label says: plain data, gathered by whoever prints. Texts may be empty where a label need not say it;
+/// a template decides what it cannot do without.
+/// </summary>
+public sealed record LabelContent
+{
+    /// <summary>A code of <see cref="DateMark.Languages"/>.</summary>
+    public required string Language { get; init; }
+    public required string ProductName { get; init; }
+
+    /// <summary>What the goods are for, such as <c>Pet treat. Not for human consumption.</c></summary>
+    public required string Purpose { get; init; }
+
+    /// <summary>Without the letter L: the label puts it in front, as Directive 2011/91/EU wants.</summary>
+    public required string LotCode { get; init; }
+    public required DateOnly ProductionDate { get; init; }
+    public DateOnly? BestBefore { get; init; }
+    public Mass? NetMass { get; init; }
+    public string Storage { get; init; } = "";
+    public required string ProducerName { get; init; }
+    public string ProducerAddress { get; init; } = "";
+    public string? ApprovalNumber { get; init; }
+
+    /// <summary>Whole sentences, such as the allergen statement; they follow one another.</summary>
+    public IReadOnlyList<string> Cautions { get; init; } = [];
+
+    /// <summary>The exact text of the QR code.</summary>
+    public required string Uri { get; init; }
+    public Gtin? Gtin { get; init; }
+
+    /// <summary>Which container a tag hangs on.</summary>
+    public string Container { get; init; } = "";
+
+    /// <summary>1 for the lot's first label, then counted on, so that no label is without a number.</summary>
+    public required int PrintNumber { get; init; }
+
+    /// <summary>Why it was printed again; null for a first print.</summary>
+    public string? ReprintReason { get; init; }
+
+    /// <summary>Made for practice: the label then says so in the place of the purpose, white on black.</summary>
+    public bool Training { get; init; }
+}
+
+/// <summary>The names that a template may use for its texts, and what each prints. Empty text prints nothing.</summary>
+public static class LabelFields
+{
+    private static readonly Dictionary<string, Func<LabelContent, LabelLanguage, string>> Table = new(StringComparer.Ordinal)
+    {
+        ["productName"] = (label, _) => label.ProductName,
+        ["purpose"] = (label, words) => label.Training ? words.NotForSale : label.Purpose,
+        ["lotCode"] = (label, _) => $"L {label.LotCode}",
+        ["productionDate"] = (label, words) => $"{Capital(words.Produced)} {Day(words, label.ProductionDate)}",
+        ["bestBeforeWords"] = (label, words) => label.BestBefore is null ? "" : Capital(words.BestBefore),
+        ["bestBefore"] = (label, words) => label.BestBefore is { } date ? Day(words, date) : "",
+        ["netMass"] = (label, words) => label.NetMass is { } mass ? Quantity(words, mass) : "",
+        ["netMassWords"] = (label, words) => label.NetMass is null ? "" : Capital(words.NetWeight),
+        ["storage"] = (label, _) => label.Storage,
+        ["producer"] = (label, _) => label.ProducerAddress.Length == 0 ? label.ProducerName : $"{label.ProducerName}, {label.ProducerAddress}",
+        ["approvalNumber"] = (label, words) => string.IsNullOrEmpty(label.ApprovalNumber) ? "" : $"{Capital(words.Approval)} {label.ApprovalNumber}",
+        ["cautions"] = (label, _) => string.Join(' ', label.Cautions),
+        ["gtin"] = (label, _) => label.Gtin is null ? "" : $"(01) {label.Gtin}",
+        ["container"] = (label, _) => label.Container,
+        ["printNote"] = (label, words) => $"{Capital(label.ReprintReason is null ? words.Print : words.Reprint)} {label.PrintNumber}",
+        ["reprintReason"] = (label, _) => label.ReprintReason ?? "",
+    };
+
+    public static IReadOnlyCollection<string> Names => Table.Keys;
+
+    /// <exception cref="ArgumentException">There is no such field, or no such language.</exception>
+    public static string Text(string field, LabelContent content) => Table.TryGetValue(field, out var text)
+        ? text(content, LabelLanguage.For(content.Language))
+        : throw new ArgumentException($"A label has no field '{field}'.", nameof(field));
+
+    private static string Day(LabelLanguage words, DateOnly date) => DateMark.Date(words.Code, date, DateDetail.DayMonthAndYear);
+
+    /// <summary>Grams below one kilogram, kilograms from there on; never rounded.</summary>
+    private static string Quantity(LabelLanguage words, Mass mass) => (mass.Grams < 1000m
+        ? FormattableString.Invariant($"{mass.Grams:0.###} g")
+        : FormattableString.Invariant($"{mass.Grams / 1000m:0.######} kg")).Replace('.', words.DecimalPoint);
+
+    private static string Capital(string text) => char.ToUpperInvariant(text[0]) + text[1..];
+}

@@ -1,0 +1,61 @@
+namespace Trace.Core.Labels;
+
+/// <summary>One label, laid out: what stands where. Whoever draws it decides nothing any more.</summary>
+public sealed record LabelDrawing(
+    DotGrid Grid,
+    int WidthDots,
+    int HeightDots,
+    IReadOnlyList<BoxDrawing> Boxes,
+    IReadOnlyList<TextDrawing> Texts,
+    QrDrawing Qr)
+{
+    public double WidthMm => Grid.Mm(WidthDots);
+
+    public double HeightMm => Grid.Mm(HeightDots);
+}
+
+/// <summary>The printer's dots.</summary>
+public readonly record struct DotGrid(int Dpi)
+{
+    private const double MmPerInch = 25.4;
+
+    public double Mm(int dots) => dots * MmPerInch / Dpi;
+
+    /// <summary>The whole dots that fit into a length. A hair is forgiven, so that a length made of dots gives its dots back.</summary>
+    public int Inside(double millimetres) => (int)Math.Floor(millimetres * Dpi / MmPerInch + 1e-6);
+
+    public int Nearest(double millimetres) => (int)Math.Round(millimetres * Dpi / MmPerInch, MidpointRounding.AwayFromZero);
+}
+
+/// <summary>A black rectangle in whole dots: a rule, or the ground of white text.</summary>
+public sealed record BoxDrawing(int XDots, int YDots, int WidthDots, int HeightDots);
+
+/// <summary>One line of one field.</summary>
+/// <param name="XMm">Left end.</param>
+/// <param name="BaselineMm">From the top edge.</param>
+/// <param name="White">White on a black box.</param>
+public sealed record TextDrawing(string Field, string Text, double XMm, double BaselineMm, double SizeMm, bool Bold, bool White);
+
+/// <summary>The QR code without its quiet zone; <paramref name="Modules"/> is [row, column], true is black.</summary>
+public sealed record QrDrawing(int XDots, int YDots, int DotsPerModule, bool[,] Modules);
+
+/// <summary>What the layout must know about the fonts. Millimetres throughout.</summary>
+public interface ITextMeasure
+{
+    double WidthMm(string text, double sizeMm, bool bold);
+
+    /// <summary>Height of the letter x.</summary>
+    double XHeightMm(double sizeMm, bool bold);
+
+    /// <summary>Height of a figure.</summary>
+    double FigureHeightMm(double sizeMm, bool bold);
+
+    /// <summary>The first character that cannot be printed, named for a person; null when all can.</summary>
+    string? FirstUnprintable(string text, bool bold);
+}
+
+/// <summary>Why a label was refused. <paramref name="Field"/> is the field's name in the template, or <c>uri</c> or <c>language</c>.</summary>
+public sealed record LabelProblem(string Field, string Reason);
+
+/// <summary>Either a drawing or at least one problem.</summary>
+public sealed record LabelLayoutResult(LabelDrawing? Drawing, IReadOnlyList<LabelProblem> Problems);

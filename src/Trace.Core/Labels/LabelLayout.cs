@@ -1,0 +1,124 @@
+using Trace.Core.Units;
+
+namespace Trace.Core.Labels;
+
+/// <summary>
+/// Lays a label out. Nothing is ever cut: text that does not fit is made smaller to the template's least size and then refused by name,
+/// since a label that lost the end of a lot code or of a caution is worse than none.
+/// </summary>
+public static class LabelLayout
+{
+    /// <summary>Free white on all four sides, part of the symbol: ISO/IEC 18004.</summary>
+    public const int QuietZoneModules = 4;
+
+    private const double SizeStepMm = 0.05;
+
+    /// <param name="qrModules">The code of exactly <see cref="LabelContent.Uri"/>, [row, column], without quiet zone.</param>
+    public static LabelLayoutResult Lay(LabelTemplate template, LabelContent content, bool[,] qrModules, ITextMeasure measure)
+    {
+        if (!LabelLanguage.TryFor(content.Language, out _))
+            return new(null, [new("language", $"There are no label words for language '{content.Language}'.")]);
+
+        var grid = new DotGrid(template.Dpi);
+        var problems = new List<LabelProblem>();
+        var texts = new List<TextDrawing>();
+        var boxes = template.Lines.Select(line => Rule(grid, line)).ToList();
+        foreach (var element in template.Texts)
+        {
+            var text = LabelFields.Text(element.Field, content);
+            var white = element.Field == "purpose" && content.Training;
+            var fitted = Fit(element, text, content, template.LeastXHeightMm, measure, problems);
+            if (fitted is null) continue;
+            if (white) boxes.Add(Ground(grid, element));
+            texts.AddRange(Place(element, fitted, white, measure));
+        }
+
+        var qr = PlaceQr(grid, template.Qr, qrModules, problems);
+        return qr is null || problems.Count > 0
+            ? new(null, problems)
+            : new(new LabelDrawing(grid, grid.Inside(template.WidthMm), grid.Inside(template.HeightMm), boxes, texts, qr), []);
+    }
+
+    /// <summary>
+    /// The least height of the figures of a net quantity: 2 mm up to 50 g, 3 mm to 200 g, 4 mm to 1 kg, 6 mm above.
+    /// Directive 76/211/EEC, Annex I 3.1 (from memory; check against the law of the market).
+    /// </summary>
+    public static double LeastFigureHeightMm(Mass netMass) => netMass.Grams switch
+    {
+        <= 50m => 2,
+        <= 200m => 3,
+        <= 1000m => 4,
+        _ => 6,
+    };
+
+    private sealed record Fitted(IReadOnlyList<string> Lines, double SizeMm);
+
+    private static Fitted? Fit(
+        TextElement element, string text, LabelContent content, double leastXHeightMm, ITextMeasure measure, List<LabelProblem> problems)
+    {
+        Fitted? Refuse(string reason)
+        {
+            problems.Add(new(element.Field, reason));
+            return null;
+        }
+
+        if (string.IsNullOrWhiteSpace(text)) return element.Required ? Refuse("This label cannot do without it, and it is empty.") : null;
+        if (measure.FirstUnprintable(text, element.Bold) is { } odd) return Refuse($"The label fonts cannot print {odd}.");
+
+        var steps = (int)Math.Round((element.SizeMm - element.LeastSizeMm) / SizeStepMm);
+        for (var step = 0; step <= steps; step++)
+        {
+            var size = Math.Max(element.LeastSizeMm, element.SizeMm - step * SizeStepMm);
+            var lines = TextWrap.Lines(text, line => measure.WidthMm(line, size, element.Bold) <= element.WidthMm);
+            if (lines is null || lines.Count > element.Lines || TextWrap.HeightMm(lines.Count, size) > element.HeightMm + 1e-6) continue;
+            if (measure.XHeightMm(size, element.Bold) < leastXHeightMm)
+                return Refuse($"It fits only with a letter x below {leastXHeightMm:0.0#} mm, which is too small to read.");
+            if (element.Field == "netMass" && measure.FigureHeightMm(size, element.Bold) < LeastFigureHeightMm(content.NetMass!.Value))
+                return Refuse($"Figures of {measure.FigureHeightMm(size, element.Bold):0.0} mm are too low: {text} wants "
+                    + $"{LeastFigureHeightMm(content.NetMass!.Value):0} mm. Take a template with a larger net quantity.");
+            return new(lines, size);
+        }
+
+        return Refuse($"The text does not fit its place, not even at {element.LeastSizeMm:0.0#} mm: \"{text}\".");
+    }
+
+    private static IEnumerable<TextDrawing> Place(TextElement element, Fitted fitted, bool white, ITextMeasure measure)
+    {
+        // White text keeps clear of the edge of its black ground.
+        var top = element.YMm + (white ? (element.HeightMm - TextWrap.HeightMm(fitted.Lines.Count, fitted.SizeMm)) / 2 : 0);
+        for (var i = 0; i < fitted.Lines.Count; i++)
+        {
+            var free = element.WidthMm - measure.WidthMm(fitted.Lines[i], fitted.SizeMm, element.Bold);
+            var indent = white || element.Align == TextAlign.Centre ? free / 2 : element.Align == TextAlign.Right ? free : 0;
+            var baseline = top + TextWrap.BaselineMm(i, fitted.SizeMm);
+            yield return new(element.Field, fitted.Lines[i], element.XMm + indent, baseline, fitted.SizeMm, element.Bold, white);
+        }
+    }
+
+    private static QrDrawing? PlaceQr(DotGrid grid, QrElement element, bool[,] modules, List<LabelProblem> problems)
+    {
+        var side = modules.GetLength(0);
+        var wanted = (side + 2 * QuietZoneModules) * element.DotsPerModule;
+        var there = grid.Inside(element.SizeMm);
+        if (side == 0 || modules.GetLength(1) != side) throw new ArgumentException("A QR code is a square.", nameof(modules));
+        if (wanted > there)
+        {
+            problems.Add(new("uri", $"The QR code needs {grid.Mm(wanted):0.0} mm with its quiet zone, and the label has {element.SizeMm:0.0} mm: "
+                + "take a shorter address or a larger template."));
+            return null;
+        }
+
+        var margin = (there - wanted) / 2 + QuietZoneModules * element.DotsPerModule;
+        return new(grid.Nearest(element.XMm) + margin, grid.Nearest(element.YMm) + margin, element.DotsPerModule, modules);
+    }
+
+    private static BoxDrawing Rule(DotGrid grid, LineElement line)
+    {
+        var length = grid.Inside(line.LengthMm);
+        return new(grid.Nearest(line.XMm), grid.Nearest(line.YMm),
+            line.Upright ? line.ThicknessDots : length, line.Upright ? length : line.ThicknessDots);
+    }
+
+    private static BoxDrawing Ground(DotGrid grid, TextElement element) =>
+        new(grid.Nearest(element.XMm), grid.Nearest(element.YMm), grid.Inside(element.WidthMm), grid.Inside(element.HeightMm));
+}

@@ -1,0 +1,49 @@
+namespace Trace.Core.Labels;
+
+/// <summary>
+/// Where things stand on a label of one size: data, read from a file in <c>label-templates/</c> whose README explains each member.
+/// Positions are millimetres from the top left corner.
+/// </summary>
+/// <param name="Dpi">Dots per inch of the printer it is made for. The page and the QR code are whole dots at it.</param>
+/// <param name="LeastXHeightMm">No text is printed with a lower letter x. Regulation (EU) No 1169/2011 Art. 13: 1.2 mm; 0.9 mm on small packs.</param>
+public sealed record LabelTemplate(
+    string Name,
+    string Description,
+    double WidthMm,
+    double HeightMm,
+    int Dpi,
+    double LeastXHeightMm,
+    QrElement Qr,
+    IReadOnlyList<TextElement> Texts,
+    IReadOnlyList<LineElement> Lines);
+
+/// <summary>The square that the QR code and its quiet zone must fit into; they stand in its middle.</summary>
+/// <param name="DotsPerModule">Whole printer dots for each small square of the code.</param>
+public sealed record QrElement(double XMm, double YMm, double SizeMm, int DotsPerModule);
+
+/// <summary>A box that holds one field's text, which is made smaller until it fits, down to <paramref name="LeastSizeMm"/>.</summary>
+/// <param name="SizeMm">Height of the font's em; a capital is about 0.71 and a letter x about 0.54 of it.</param>
+/// <param name="Lines">At most so many lines; the box's height may allow fewer.</param>
+/// <param name="Required">The label is refused when the field is empty.</param>
+public sealed record TextElement(
+    string Field,
+    double XMm,
+    double YMm,
+    double WidthMm,
+    double HeightMm,
+    double SizeMm,
+    double LeastSizeMm,
+    int Lines = 1,
+    bool Bold = false,
+    TextAlign Align = TextAlign.Left,
+    bool Required = false);
+
+public enum TextAlign
+{
+    Left,
+    Right,
+    Centre,
+}
+
+/// <summary>A straight black rule, level or upright, as thick as so many dots.</summary>
+public sealed record LineElement(double XMm, double YMm, double LengthMm, bool Upright, int ThicknessDots);
