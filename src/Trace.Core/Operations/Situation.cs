@@ -89,13 +89,6 @@ public sealed class Situation(
     }
 }
 
-/// <summary>A mass taken from a lot, as an event keeps it.</summary>
-public sealed record LotMass(string Lot, long MassMilligrams)
-{
-    [System.Text.Json.Serialization.JsonIgnore]
-    public Mass Mass => Mass.FromMilligrams(MassMilligrams);
-}
-
 /// <summary>A mass taken from a lot, as a request says it.</summary>
 /// <param name="Lot">Lot code.</param>
 /// <param name="MassGrams">Grams, above 0, at most three decimals.</param>

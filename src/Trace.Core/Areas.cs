@@ -1,0 +1,80 @@
+using Trace.Core.Corrections;
+using Trace.Core.Holds;
+using Trace.Core.Labels;
+using Trace.Core.Operations;
+using Trace.Core.Recall;
+using Trace.Core.Shipments;
+using Trace.Core.Sites;
+using Trace.Core.Steps.Checks;
+using Trace.Core.Steps.Cooling;
+using Trace.Core.Steps.Drying;
+using Trace.Core.Steps.Filling;
+using Trace.Core.Steps.Packing;
+using Trace.Core.Steps.Receiving;
+using Trace.Core.Steps.Sanitising;
+using Trace.Core.Stock;
+
+namespace Trace.Core;
+
+/// <summary>
+/// The one list of areas: every operation and every event. Written out by hand; a test fails when one exists that is not listed.
+/// Routes, authorisation, idempotency, the gate and the descriptions follow from it.
+/// </summary>
+public static class Areas
+{
+    public static IReadOnlyList<Operation> Operations { get; } =
+    [
+        .. Receiving.Operations,
+        .. Sanitising.Operations,
+        .. Drying.Operations,
+        .. Cooling.Operations,
+        .. Checks.Operations,
+        .. Filling.Operations,
+        .. Packing.Operations,
+        .. PrintingLabels.Operations,
+        .. Shipping.Operations,
+        .. Stock.Stock.Operations,
+        .. PlacingHolds.Operations,
+        .. Recalling.Operations,
+        .. Products.Products.Operations,
+        .. Instruments.Instruments.Operations,
+        .. Sites.Sites.Operations,
+    ];
+
+    public static IReadOnlyList<EventType> Events { get; } =
+    [
+        EventType.For(SiteDescribed.Type, SitesJson.Default.SiteDescribed),
+        EventType.For(Products.ProductSpecified.Type, Products.ProductsJson.Default.ProductSpecified),
+        EventType.For(Products.ProductApproved.Type, Products.ProductsJson.Default.ProductApproved),
+        EventType.For(LarvaeReceived.Type, ReceivingJson.Default.LarvaeReceived),
+        EventType.For(LarvaeSanitised.Type, SanitisingJson.Default.LarvaeSanitised),
+        EventType.For(DryingStarted.Type, DryingJson.Default.DryingStarted),
+        EventType.For(CycleRecorded.Type, DryingJson.Default.CycleRecorded),
+        EventType.For(BatchWeighedOut.Type, DryingJson.Default.BatchWeighedOut),
+        EventType.For(CoolingRead.Type, CoolingJson.Default.CoolingRead),
+        EventType.For(CheckRecorded.Type, ChecksJson.Default.CheckRecorded),
+        EventType.For(ContainerFilled.Type, FillingJson.Default.ContainerFilled),
+        EventType.For(ContainerOpened.Type, FillingJson.Default.ContainerOpened),
+        EventType.For(ContainerClosed.Type, FillingJson.Default.ContainerClosed),
+        EventType.For(ContainerCleaned.Type, FillingJson.Default.ContainerCleaned),
+        EventType.For(LotPacked.Type, PackingJson.Default.LotPacked),
+        EventType.For(LabelsPrinted.Type, LabelsJson.Default.LabelsPrinted),
+        EventType.For(LabelsReconciled.Type, LabelsJson.Default.LabelsReconciled),
+        EventType.For(PacksShipped.Type, ShippingJson.Default.PacksShipped),
+        EventType.For(CustomerDescribed.Type, ShippingJson.Default.CustomerDescribed),
+        EventType.For(StockDisposed.Type, StockJson.Default.StockDisposed),
+        EventType.For(StockSampled.Type, StockJson.Default.StockSampled),
+        EventType.For(StockCounted.Type, StockJson.Default.StockCounted),
+        EventType.For(HoldPlaced.Type, HoldsJson.Default.HoldPlaced),
+        EventType.For(HoldReleased.Type, HoldsJson.Default.HoldReleased),
+        EventType.For(HoldAccepted.Type, HoldsJson.Default.HoldAccepted),
+        EventType.For(RecallOpened.Type, RecallJson.Default.RecallOpened),
+        EventType.For(RecallClosed.Type, RecallJson.Default.RecallClosed),
+        EventType.For(Instruments.InstrumentChecked.Type, Instruments.InstrumentsJson.Default.InstrumentChecked),
+        EventType.For(EntryCorrected.Type, CorrectionsJson.Default.EntryCorrected),
+    ];
+
+    public static EventCodec Codec { get; } = new(Events);
+
+    public static Operation? Find(string name) => Operations.FirstOrDefault(operation => operation.Name == name);
+}

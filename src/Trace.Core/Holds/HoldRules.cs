@@ -1,0 +1,106 @@
+using Trace.Core.Holds.Rules;
+using Trace.Core.Lots;
+
+namespace Trace.Core.Holds;
+
+/// <summary>The list of rules, and what they say about a lot and all that it was made from.</summary>
+public static class HoldRules
+{
+    /// <summary>Written out by hand; a test fails when a rule exists that is not here.</summary>
+    public static IReadOnlyList<HoldRule> All { get; } =
+    [
+        new SanitisingMissing(),
+        new SanitisingLethality(),
+        new DryingIndicators(),
+        new DryingYieldHigh(),
+        new DryingYieldLow(),
+        new DryingEnergy(),
+        new DryingMeasured(),
+        new CoolingTemperature(),
+        new CoolingRest(),
+        new ContainerOpen(),
+        new MassBalance(),
+        new InstrumentUnchecked(),
+        new TestsAwaited(),
+        new TestsFailed(),
+        new DatePassed(),
+        new PlacedHolds(PlacedBy.Quality),
+        new PlacedHolds(PlacedBy.Complaint),
+        new PlacedHolds(PlacedBy.Recall),
+    ];
+
+    public static HoldRule? Find(string code) => All.FirstOrDefault(rule => rule.Code == code);
+
+    /// <summary>Every verdict of every rule on the lot itself, passes too.</summary>
+    public static IEnumerable<(HoldRule Rule, Verdict Verdict)> Judge(SiteState state, Lot lot, DateTimeOffset asOf)
+    {
+        var context = new RuleContext(state, lot, state.SpecificationOf(lot), asOf);
+        foreach (var rule in All)
+        {
+            foreach (var verdict in rule.Judge(context))
+            {
+                yield return (rule, verdict.Holds && rule.MayBeAccepted ? Accepted(lot, rule, verdict) : verdict);
+            }
+        }
+    }
+
+    /// <summary>
+    /// All holds on a lot: its own, and those of every lot it was made from unless a step in between cured them.
+    /// Each ancestor is judged as of the instant when its product went in, on what is known today.
+    /// </summary>
+    /// <param name="curing">The step the lot is about to take: what that step cures does not stand in its way.</param>
+    public static IReadOnlyList<Hold> HoldsOn(SiteState state, Lot lot, DateTimeOffset asOf, Passages curing = Passages.None)
+    {
+        var holds = new List<Hold>();
+        var waiting = new Stack<(int Lot, DateTimeOffset AsOf, Passages Cured)>([(lot.Index, asOf, curing)]);
+        var seen = new HashSet<(int, DateTimeOffset, Passages)>();
+        while (waiting.TryPop(out var next))
+        {
+            if (!seen.Add(next)) continue;
+            var judged = state.Lots[next.Lot];
+            foreach (var (rule, verdict) in Judge(state, judged, next.AsOf))
+            {
+                if (verdict.Holds && (rule.CuredBy & next.Cured) == 0) holds.Add(ToHold(rule, judged, verdict));
+            }
+
+            var cured = next.Cured | StepInto(judged);
+            foreach (var edge in state.Graph.Inputs(next.Lot)) waiting.Push((edge.From, edge.PassedAt, cured));
+        }
+
+        // The same lot may have gone in several times; one reason is told once.
+        return [.. holds
+            .GroupBy(hold => (hold.Rule, hold.Lot, hold.HoldId))
+            .Select(group => group.First())
+            .OrderBy(hold => hold.Lot == lot.Code ? 0 : 1)];
+    }
+
+    /// <summary>What the lots' own rules found, as evidence for the passage that it allowed.</summary>
+    public static IReadOnlyList<Evidence> EvidenceOf(SiteState state, IEnumerable<Lot> lots, DateTimeOffset asOf) =>
+        [.. from lot in lots
+            from judged in Judge(state, lot, asOf)
+            where judged.Verdict.Value is not null || judged.Verdict.Holds
+            select new Evidence(
+                judged.Rule.Code, lot.Code, judged.Verdict.Outcome.ToString().ToLowerInvariant(), judged.Verdict.Finding,
+                judged.Verdict.Value, judged.Verdict.Uncertainty, judged.Verdict.Limit, judged.Verdict.Unit)];
+
+    private static Passages StepInto(Lot lot) => lot.Kind switch
+    {
+        Specifications.LotKind.Sanitised => Passages.Sanitising,
+        Specifications.LotKind.Dried => Passages.Drying,
+        Specifications.LotKind.Bulk => Passages.Filling,
+        Specifications.LotKind.Packed => Passages.Packing,
+        _ => Passages.None,
+    };
+
+    private static Hold ToHold(HoldRule rule, Lot lot, Verdict verdict) => new(
+        rule.Code, lot.Code, verdict.Finding, rule.Clears, verdict.Value, verdict.Uncertainty, verdict.Limit, verdict.Unit,
+        verdict.ClearsAt, verdict.WeakestInput, verdict.HoldId);
+
+    private static Verdict Accepted(Lot lot, HoldRule rule, Verdict verdict)
+    {
+        var acceptance = lot.Acceptances.LastOrDefault(given => given.Rule == rule.Code && given.EvidenceSeq == verdict.EvidenceSeq);
+        return acceptance is null
+            ? verdict
+            : verdict with { Outcome = Outcome.Pass, Finding = $"{verdict.Finding} Accepted by {acceptance.Person}: {acceptance.Reason}" };
+    }
+}

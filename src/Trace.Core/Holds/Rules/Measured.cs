@@ -1,0 +1,34 @@
+using Trace.Core.Lots;
+using Trace.Core.Science;
+
+namespace Trace.Core.Holds.Rules;
+
+/// <summary>Mean and uncertainty of what an instrument showed.</summary>
+internal static class Measured
+{
+    internal static double? Mean(LotCheck check) => Values(check) is { Count: > 0 } values ? values.Average() : null;
+
+    /// <summary>
+    /// Null when a value is no plain number. The uncertainty joins the instrument's own with that of the mean, from the spread of
+    /// the values (GUM 4.2.3).
+    /// </summary>
+    internal static Estimate? Of(LotCheck check, double instrumentUncertainty)
+    {
+        if (Values(check) is not { Count: > 0 } values) return null;
+        var mean = values.Average();
+        var spread = values.Count < 2 ? 0 : values.Sum(value => (value - mean) * (value - mean)) / (values.Count - 1) / values.Count;
+        return new Estimate(mean, Math.Sqrt(spread + instrumentUncertainty * instrumentUncertainty));
+    }
+
+    private static List<double>? Values(LotCheck check)
+    {
+        var values = new List<double>(check.Values.Count);
+        foreach (var text in check.Values)
+        {
+            if (!SampleValue.TryParse(text, out var value) || value.Kind != SampleValueKind.Exact || value.Value is < 0 or > 1) return null;
+            values.Add(value.Value);
+        }
+
+        return values;
+    }
+}

@@ -1,0 +1,157 @@
+using System.Text.Json;
+using System.Text.Json.Serialization;
+using Trace.Core.Lots;
+using Trace.Core.Operations;
+using Trace.Core.Specifications;
+using Trace.Core.Units;
+
+namespace Trace.Core.Labels;
+
+/// <summary>Prints labels; refused while any hold stands.</summary>
+/// <param name="Lot">A packed lot; or a dried or bulk lot for its container's tag.</param>
+/// <param name="Copies">1 to 2,000.</param>
+/// <param name="Template">Name of a template; by default the one for the lot's kind.</param>
+/// <param name="Language">Language of the words; English by default.</param>
+/// <param name="Reason">Why it is printed again; needed for every print after the first.</param>
+public sealed record PrintLabels(string Lot, int Copies, string? Template = null, string? Language = null, string? Reason = null) : IRequest
+{
+    DateTimeOffset? IRequest.HappenedAt => null;
+
+    IEnumerable<LotMention> IRequest.Mentions => [new(Lot, "lot")];
+}
+
+/// <summary>What became of printed labels.</summary>
+public sealed record ReconcileLabels(string Lot, int Applied, int Spoiled, int Returned) : IRequest
+{
+    DateTimeOffset? IRequest.HappenedAt => null;
+
+    IEnumerable<LotMention> IRequest.Mentions => [new(Lot, "lot")];
+}
+
+/// <summary>What a printed label said, word for word: a reprint years later draws the same.</summary>
+public sealed record PrintedLabel(
+    string Language, string ProductName, string Purpose, string LotCode, DateOnly ProductionDate, DateOnly? BestBefore,
+    long? NetMassMilligrams, string Storage, string ProducerName, string ProducerAddress, string? ApprovalNumber,
+    IReadOnlyList<string> Cautions, string Uri, string? Gtin, string Container, int PrintNumber, string? ReprintReason)
+{
+    public LabelContent ToContent() => new()
+    {
+        Language = Language,
+        ProductName = ProductName,
+        Purpose = Purpose,
+        LotCode = LotCode,
+        ProductionDate = ProductionDate,
+        BestBefore = BestBefore,
+        NetMass = NetMassMilligrams is { } mass ? Mass.FromMilligrams(mass) : null,
+        Storage = Storage,
+        ProducerName = ProducerName,
+        ProducerAddress = ProducerAddress,
+        ApprovalNumber = ApprovalNumber,
+        Cautions = Cautions,
+        Uri = Uri,
+        Gtin = Gtin is not null && Labels.Gtin.TryParse(Gtin, out var gtin, out _) ? gtin : null,
+        Container = Container,
+        PrintNumber = PrintNumber,
+        ReprintReason = ReprintReason,
+    };
+}
+
+public sealed record LabelsPrinted(
+    string Print, string Lot, int Number, int Copies, string Template, string TemplateHash, PrintedLabel Label, string? Reason,
+    IReadOnlyList<Evidence>? Evidence) : ITraceEvent
+{
+    public const string Type = "labels.printed";
+
+    IEnumerable<string> ITraceEvent.Lots => [Lot];
+
+    public void Apply(SiteState state, EventContext at) =>
+        state.AddPrint(state.Get(Lot), new LabelPrint(Print, Number, Copies, Template, Reason, at.RecordedAt, at.Person, at.Seq));
+}
+
+public sealed record LabelsReconciled(string Lot, int Applied, int Spoiled, int Returned) : ITraceEvent
+{
+    public const string Type = "labels.reconciled";
+
+    IEnumerable<string> ITraceEvent.Lots => [Lot];
+
+    public void Apply(SiteState state, EventContext at)
+    {
+        if (state.Get(Lot).Record is not PackedRecord packed) return;
+        packed.LabelsApplied += Applied;
+        packed.LabelsSpoiled += Spoiled;
+        packed.LabelsReturned += Returned;
+    }
+}
+
+public static class PrintingLabels
+{
+    public const string PackTemplate = "pack-70x50";
+    public const string ContainerTemplate = "container-70x50";
+
+    public static IReadOnlyList<Operation> Operations { get; } =
+    [
+        new Operation<PrintLabels>(
+            "labels", "print", "Prints labels with lot, dates and QR code; refused while any hold stands.",
+            Roles.Packer | Roles.Office, Passages.Labelling, LabelsJson.Default.PrintLabels, Decide),
+        new Operation<ReconcileLabels>(
+            "labels", "reconcile", "Records how many printed labels were applied, spoiled and returned.",
+            Roles.Packer | Roles.Office, Passages.None, LabelsJson.Default.ReconcileLabels, Decide) { Corrects = LabelsReconciled.Type },
+    ];
+
+    public static Decision Decide(PrintLabels request, Situation situation)
+    {
+        var lot = situation.Lot(request.Lot);
+        if (lot.Kind is LotKind.Harvest or LotKind.Sanitised)
+            return Decision.Refuse("lot.wrong-kind", $"Lot {lot.Code} is {Words.A(lot.Kind)} lot; labels are for packs, and tags for dried and bulk lots.", "lot");
+        var name = request.Template ?? (lot.Kind == LotKind.Packed ? PackTemplate : ContainerTemplate);
+        if (!situation.Surroundings.Templates.TryGetValue(name, out var template))
+        {
+            return Decision.Refuse(
+                "labels.template", $"There is no template {name}. Templates: {string.Join(", ", situation.Surroundings.Templates.Keys.Order(StringComparer.Ordinal))}.",
+                "template");
+        }
+
+        if (lot.Kind != LotKind.Packed && name == PackTemplate)
+            return Decision.Refuse("labels.template", $"{name} is for packed lots. Leave 'template' out for a container tag.", "template");
+        if (lot.Prints.Count > 0 && string.IsNullOrWhiteSpace(request.Reason))
+            return Decision.Refuse("labels.reprint-reason", $"Labels of {lot.Code} were printed {lot.Prints.Count} time(s) before. Give 'reason'.", "reason");
+        if (Content(request, lot, situation) is not { } label)
+            return Decision.Refuse("labels.content", $"Lot {lot.Code} has no production date yet.", "lot");
+        var id = FormattableString.Invariant($"L{situation.State.PrintCount + 1:00000}");
+        return Decision.Record(
+            new LabelsPrinted(id, lot.Code, lot.Prints.Count + 1, request.Copies, template.Name, template.Hash, label, request.Reason, situation.Evidence),
+            lot.Code, id);
+    }
+
+    public static Decision Decide(ReconcileLabels request, Situation situation)
+    {
+        var lot = situation.Lot(request.Lot);
+        if (lot.Record is not PackedRecord) return Decision.Refuse("lot.wrong-kind", $"Lot {lot.Code} is {Words.A(lot.Kind)} lot; labels are reconciled for packs.", "lot");
+        if (lot.Prints.Count == 0) return Decision.Refuse("labels.not-printed", $"No labels were printed for {lot.Code}.", "lot");
+        return Decision.Record(new LabelsReconciled(lot.Code, request.Applied, request.Spoiled, request.Returned), lot.Code);
+    }
+
+    private static PrintedLabel? Content(PrintLabels request, Lot lot, Situation situation)
+    {
+        if (BestBefore.ProductionDate(situation.State, lot) is not { } produced) return null;
+        var state = situation.State;
+        var specification = state.SpecificationOf(lot);
+        var facts = specification.Label;
+        var gtin = lot.Kind == LotKind.Packed ? facts.Gtin : null;
+        var address = situation.Surroundings.PublicBaseUrl;
+        return new PrintedLabel(
+            request.Language ?? "en", specification.Name, facts.Purpose, lot.Code, produced, BestBefore.Of(state, lot),
+            lot.Record is PackedRecord packed ? packed.NetMass.Milligrams : null,
+            facts.Storage, state.Site.Name, state.Site.Address, state.Site.ApprovalNumber, facts.Cautions,
+            gtin is null ? DigitalLink.PlainUri(address, state.Site.Code, lot.Code) : DigitalLink.Uri(address, gtin, lot.Code),
+            gtin, lot.Record is BulkRecord bulk ? bulk.Container : "", lot.Prints.Count + 1, request.Reason);
+    }
+}
+
+[JsonSourceGenerationOptions(
+    JsonSerializerDefaults.Strict, PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase, DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull)]
+[JsonSerializable(typeof(PrintLabels))]
+[JsonSerializable(typeof(ReconcileLabels))]
+[JsonSerializable(typeof(LabelsPrinted))]
+[JsonSerializable(typeof(LabelsReconciled))]
+public sealed partial class LabelsJson : JsonSerializerContext;
