@@ -21,7 +21,8 @@ internal static class Domain
     public static double Between(double value, double low, double high, [CallerArgumentExpression(nameof(value))] string? name = null) =>
         Finite(value, name) > low && value < high
             ? value
-            : throw new ArgumentOutOfRangeException(name, value, FormattableString.Invariant($"The value must lie between {low} and {high}."));
+            : throw new ArgumentOutOfRangeException(
+                name, value, FormattableString.Invariant($"The value must lie between {low} and {high}, ends excluded."));
 
     public static double Positive(double value, [CallerArgumentExpression(nameof(value))] string? name = null) =>
         Finite(value, name) > 0 ? value : throw new ArgumentOutOfRangeException(name, value, "The value must be above zero.");

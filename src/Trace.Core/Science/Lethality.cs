@@ -24,7 +24,7 @@ public static class Lethality
         return Domain.Finite(RawRate(celsius, referenceCelsius, zKelvin), nameof(celsius));
     }
 
-    /// <summary>Judges a record of core readings by the rule. Readings must be in order of time, without duplicates and long gaps.</summary>
+    /// <summary>Judges a record of core readings by the rule: in order of time, without duplicates and long gaps.</summary>
     public static LethalityResult Integrate(IReadOnlyList<CoreReading> readings, LethalityRule rule)
     {
         ArgumentNullException.ThrowIfNull(readings);
