@@ -139,7 +139,7 @@ public class AcceptanceProbabilityTests
         Assert.Equal(1, AcceptanceSampling.TwoClassProbability(5, 5, 1), 1e-14);
         Assert.Equal(1, AcceptanceSampling.TwoClassProbability(5, 5, 0.3), 1e-14);
         Assert.Equal(0, AcceptanceSampling.ThreeClassProbability(5, 2, 0, 1));
-        Assert.Equal(1, AcceptanceSampling.ThreeClassProbability(5, 5, 1, 0));
+        Assert.Equal(1, AcceptanceSampling.ThreeClassProbability(5, 5, 1, 0), 1e-14);
         Assert.Equal(0.16807, AcceptanceSampling.ThreeClassProbability(5, 5, 0.7, 0.3), 1e-12); // 0.7⁵, by hand.
     }
 
