@@ -40,7 +40,7 @@ internal sealed class CoolingTemperature : HoldRule
         verdict = verdict with { EvidenceSeq = last.Seq, Value = last.CoreCelsius, Uncertainty = limits.ThermometerUncertaintyKelvin };
         if (Limit(context, last) is not { } limit)
         {
-            yield return verdict with { Finding = "The room or core temperature is outside 0 to 100 °C: no limit can be computed." };
+            yield return verdict with { Finding = "The room or core temperature is outside what is possible (room 0 to 50 °C): no limit can be computed." };
             yield break;
         }
 
@@ -97,7 +97,7 @@ internal sealed class CoolingTemperature : HoldRule
 
     private static double? Limit(RuleContext context, CoolingReading reading)
     {
-        if (!double.IsFinite(reading.CoreCelsius) || reading.RoomCelsius is not (>= 0 and <= 60)) return null;
+        if (!double.IsFinite(reading.CoreCelsius) || reading.RoomCelsius is not (>= 0 and <= 50)) return null;
         if (reading.RelativeHumidityPercent is { } humidity && humidity is not (> 0 and <= 100)) return null;
         var limits = context.Specification.Cooling;
         var measured = context.Lot.Checks.LastOrDefault(check => check.Kind == "water-activity" && check.At <= context.AsOf);
