@@ -20,9 +20,12 @@ internal sealed class PdfDrawing : IDisposable
     private SKCanvas? canvas;
 
     /// <param name="madeAt">Written into the file as its date of making; the caller's time, never the machine's.</param>
-    public PdfDrawing(string title, DateTimeOffset madeAt)
+    /// <param name="dpi">Pages are as large as so many whole dots: the drawing library rounds them so.</param>
+    public PdfDrawing(string title, DateTimeOffset madeAt, int dpi)
     {
         var metadata = SKDocumentPdfMetadata.Default;
+        // A hair more dots an inch makes the page a hair smaller than its dots, so that no renderer that rounds up adds another row.
+        metadata.RasterDpi = dpi * 1.00001f;
         metadata.Title = title;
         metadata.Creator = "Trace";
         metadata.Producer = "Trace";

@@ -21,6 +21,10 @@ internal sealed class PrintFont
 {
     private const int MeasuringSize = 1000;
 
+    // Kept as fields because the shaper reads the font's bytes as long as it lives.
+    private readonly SKData data;
+    private readonly Blob blob;
+    private readonly Face face;
     private readonly HarfBuzzSharp.Font shaper;
     private readonly SKFont glyphs;
     private readonly int unitsPerEm;
@@ -31,10 +35,12 @@ internal sealed class PrintFont
             ?? throw new InvalidOperationException($"The font {resource} is not in the program.");
         var bytes = new byte[stream.Length];
         stream.ReadExactly(bytes);
-        Typeface = SKTypeface.FromData(SKData.CreateCopy(bytes)) ?? throw new InvalidOperationException($"The font {resource} cannot be read.");
-        using var memory = new MemoryStream(bytes);
-        using var blob = Blob.FromStream(memory);
-        var face = new Face(blob, 0);
+        data = SKData.CreateCopy(bytes);
+        Typeface = SKTypeface.FromData(data) ?? throw new InvalidOperationException($"The font {resource} cannot be read.");
+        // Not Blob.FromStream: it hands over the address of a managed array that the collector may move.
+        blob = new Blob(data.Data, bytes.Length, MemoryMode.ReadOnly);
+        face = new Face(blob, 0);
+        face.MakeImmutable();
         unitsPerEm = face.UnitsPerEm;
         shaper = new HarfBuzzSharp.Font(face);
         shaper.SetScale(unitsPerEm, unitsPerEm);

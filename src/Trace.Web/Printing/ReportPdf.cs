@@ -4,12 +4,13 @@ namespace Trace.Web.Printing;
 public static class ReportPdf
 {
     private const double MmPerInch = 25.4;
+    private const int Dpi = 300;
 
     /// <exception cref="ArgumentException">A table without columns, a row longer than its table, or a footer of more than three lines.</exception>
     public static byte[] Draw(ReportDocument report)
     {
         var printable = Printable(report);
-        using var pdf = new PdfDrawing(printable.Title, printable.MadeAt);
+        using var pdf = new PdfDrawing(printable.Title, printable.MadeAt, Dpi);
         foreach (var page in ReportLayout.Pages(printable))
         {
             pdf.BeginPage(ReportLayout.WidthMm, ReportLayout.HeightMm, MmPerInch);
