@@ -59,8 +59,7 @@ public static class LabelFields
         ["netMass"] = (label, words) => label.NetMass is { } mass ? Quantity(words, mass) : "",
         ["netMassWords"] = (label, words) => label.NetMass is null ? "" : Capital(words.NetWeight),
         ["storage"] = (label, _) => label.Storage,
-        ["producer"] = (label, _) => label.ProducerAddress.Length == 0 ? label.ProducerName : $"{label.ProducerName}, {label.ProducerAddress}",
-        ["approvalNumber"] = (label, words) => string.IsNullOrEmpty(label.ApprovalNumber) ? "" : $"{Capital(words.Approval)} {label.ApprovalNumber}",
+        ["producer"] = (label, words) => string.Join(", ", Producer(label, words).Where(part => part.Length > 0)),
         ["cautions"] = (label, _) => string.Join(' ', label.Cautions),
         ["gtin"] = (label, _) => label.Gtin is null ? "" : $"(01) {label.Gtin}",
         ["container"] = (label, _) => label.Container,
@@ -74,6 +73,9 @@ public static class LabelFields
     public static string Text(string field, LabelContent content) => Table.TryGetValue(field, out var text)
         ? text(content, LabelLanguage.For(content.Language))
         : throw new ArgumentException($"A label has no field '{field}'.", nameof(field));
+
+    private static string[] Producer(LabelContent label, LabelLanguage words) =>
+        [label.ProducerName, label.ProducerAddress, string.IsNullOrEmpty(label.ApprovalNumber) ? "" : $"{words.Approval} {label.ApprovalNumber}"];
 
     private static string Day(LabelLanguage words, DateOnly date) => DateMark.Date(words.Code, date, DateDetail.DayMonthAndYear);
 

@@ -23,10 +23,12 @@ public static class LabelLayout
         var problems = new List<LabelProblem>();
         var texts = new List<TextDrawing>();
         var boxes = template.Lines.Select(line => Rule(grid, line)).ToList();
-        foreach (var element in template.Texts)
+        foreach (var one in template.Texts)
         {
+            var element = one;
             var text = LabelFields.Text(element.Field, content);
             var white = element.Field == "purpose" && content.Training;
+            if (white) element = element with { Bold = true };
             var fitted = Fit(element, text, content, template.LeastXHeightMm, measure, problems);
             if (fitted is null) continue;
             if (white) boxes.Add(Ground(grid, element));

@@ -1,0 +1,33 @@
+using Trace.Core.Labels;
+
+namespace Trace.Web.Printing;
+
+/// <summary>Labels as a PDF, one page each, the page as large as the label.</summary>
+public static class LabelPdf
+{
+    /// <summary>A fixed date: when a label was printed stands in the journal, and the same label must give the same bytes.</summary>
+    private static readonly DateTimeOffset NoDate = new(2000, 1, 1, 0, 0, 0, TimeSpan.Zero);
+
+    /// <exception cref="ArgumentException">No label, or labels for printers of different resolutions.</exception>
+    public static byte[] Draw(IReadOnlyList<LabelDrawing> labels)
+    {
+        if (labels.Count == 0) throw new ArgumentException("A document has at least one label.", nameof(labels));
+        var dpi = labels[0].Grid.Dpi;
+        if (labels.Any(label => label.Grid.Dpi != dpi)) throw new ArgumentException("Labels of one document are for one printer resolution.", nameof(labels));
+        using var pdf = new PdfDrawing("Labels", NoDate, dpi);
+        foreach (var label in labels) Page(pdf, label);
+        return pdf.Finish();
+    }
+
+    /// <summary>Drawn in dots, so that edges of modules are whole numbers in the file and stay sharp at the printer's resolution.</summary>
+    private static void Page(PdfDrawing pdf, LabelDrawing label)
+    {
+        var dotsPerMm = 1 / label.Grid.Mm(1);
+        pdf.BeginPage(label.WidthDots, label.HeightDots, label.Grid.Dpi);
+        foreach (var box in label.Boxes) pdf.Box(box.XDots, box.YDots, box.WidthDots, box.HeightDots);
+        foreach (var text in label.Texts)
+            pdf.Text(text.Text, text.XMm * dotsPerMm, text.BaselineMm * dotsPerMm, text.SizeMm * dotsPerMm, text.Bold, text.White);
+        pdf.Modules(label.Qr.Modules, label.Qr.XDots, label.Qr.YDots, label.Qr.DotsPerModule);
+        pdf.EndPage();
+    }
+}

@@ -1,0 +1,131 @@
+using System.Diagnostics.CodeAnalysis;
+using System.Globalization;
+using System.Text;
+using HarfBuzzSharp;
+using SkiaSharp;
+using Trace.Core.Labels;
+
+namespace Trace.Web.Printing;
+
+/// <summary>One glyph of a shaped text; positions in em from the text's start, cluster in UTF-8 bytes.</summary>
+internal readonly record struct Glyph(ushort Id, uint Cluster, double XEm, double YEm);
+
+internal sealed record Shaped(IReadOnlyList<Glyph> Glyphs, double WidthEm);
+
+/// <summary>
+/// A font of the program's own, embedded so that a label looks the same on every machine. Lives as long as the program;
+/// its native parts are only read after construction, so it may be used from many threads.
+/// </summary>
+[SuppressMessage("Design", "CA1001", Justification = "There are two of them, made once and used until the program ends.")]
+internal sealed class PrintFont
+{
+    private const int MeasuringSize = 1000;
+
+    // Kept as fields because the shaper reads the font's bytes as long as it lives.
+    private readonly SKData data;
+    private readonly Blob blob;
+    private readonly Face face;
+    private readonly HarfBuzzSharp.Font shaper;
+    private readonly SKFont glyphs;
+    private readonly int unitsPerEm;
+
+    private PrintFont(string resource)
+    {
+        using var stream = typeof(PrintFont).Assembly.GetManifestResourceStream(resource)
+            ?? throw new InvalidOperationException($"The font {resource} is not in the program.");
+        var bytes = new byte[stream.Length];
+        stream.ReadExactly(bytes);
+        data = SKData.CreateCopy(bytes);
+        Typeface = SKTypeface.FromData(data) ?? throw new InvalidOperationException($"The font {resource} cannot be read.");
+        // Not Blob.FromStream: it hands over the address of a managed array that the collector may move.
+        blob = new Blob(data.Data, bytes.Length, MemoryMode.ReadOnly);
+        face = new Face(blob, 0);
+        face.MakeImmutable();
+        unitsPerEm = face.UnitsPerEm;
+        shaper = new HarfBuzzSharp.Font(face);
+        shaper.SetScale(unitsPerEm, unitsPerEm);
+        shaper.SetFunctionsOpenType();
+        glyphs = new SKFont(Typeface, MeasuringSize) { Hinting = SKFontHinting.None };
+        XHeightEm = HeightEm("x");
+        FigureHeightEm = HeightEm("1");
+    }
+
+    public static PrintFont Regular { get; } = new("fonts/NotoSans-Regular.ttf");
+
+    public static PrintFont Bold { get; } = new("fonts/NotoSans-Bold.ttf");
+
+    public SKTypeface Typeface { get; }
+
+    public double XHeightEm { get; }
+
+    public double FigureHeightEm { get; }
+
+    public static PrintFont For(bool bold) => bold ? Bold : Regular;
+
+    public Shaped Shape(string text)
+    {
+        using var buffer = new HarfBuzzSharp.Buffer();
+        buffer.AddUtf8(text);
+        buffer.GuessSegmentProperties();
+        // The embedded fonts hold left-to-right scripts only; without this a text of digits and marks alone might be guessed otherwise.
+        buffer.Direction = Direction.LeftToRight;
+        shaper.Shape(buffer);
+        var infos = buffer.GetGlyphInfoSpan();
+        var places = buffer.GetGlyphPositionSpan();
+        var shaped = new Glyph[infos.Length];
+        long advance = 0;
+        for (var i = 0; i < shaped.Length; i++)
+        {
+            shaped[i] = new((ushort)infos[i].Codepoint, infos[i].Cluster,
+                (double)(advance + places[i].XOffset) / unitsPerEm, (double)places[i].YOffset / unitsPerEm);
+            advance += places[i].XAdvance;
+        }
+
+        return new(shaped, (double)advance / unitsPerEm);
+    }
+
+    /// <summary>
+    /// False for what the font lacks, which would print as an empty box, and for characters that are invisible or turn
+    /// the direction of their neighbours, which would make a label read otherwise than its record.
+    /// </summary>
+    public bool CanPrint(Rune character) => Rune.GetUnicodeCategory(character) is not
+            (UnicodeCategory.Control or UnicodeCategory.Format or UnicodeCategory.PrivateUse or UnicodeCategory.OtherNotAssigned
+            or UnicodeCategory.LineSeparator or UnicodeCategory.ParagraphSeparator)
+        && character != Rune.ReplacementChar
+        && glyphs.GetGlyph(character.Value) != 0;
+
+    private double HeightEm(string letter)
+    {
+        glyphs.MeasureText(letter, out var bounds);
+        return bounds.Height / MeasuringSize;
+    }
+}
+
+/// <summary>Measures with the fonts that print.</summary>
+public sealed class PrintMeasure : ITextMeasure
+{
+    private PrintMeasure()
+    {
+    }
+
+    public static PrintMeasure Instance { get; } = new();
+
+    public double WidthMm(string text, double sizeMm, bool bold) => PrintFont.For(bold).Shape(text).WidthEm * sizeMm;
+
+    public double XHeightMm(double sizeMm, bool bold) => PrintFont.For(bold).XHeightEm * sizeMm;
+
+    public double FigureHeightMm(double sizeMm, bool bold) => PrintFont.For(bold).FigureHeightEm * sizeMm;
+
+    public string? FirstUnprintable(string text, bool bold)
+    {
+        var font = PrintFont.For(bold);
+        foreach (var character in text.EnumerateRunes())
+            if (!font.CanPrint(character)) return Name(character);
+        return null;
+    }
+
+    // A control character shown as itself would spoil the message that names it.
+    private static string Name(Rune character) => Rune.IsControl(character) || Rune.GetUnicodeCategory(character) == UnicodeCategory.Format
+        ? $"the character U+{character.Value:X4}"
+        : $"the character '{character}' (U+{character.Value:X4})";
+}

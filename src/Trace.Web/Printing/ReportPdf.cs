@@ -1,0 +1,58 @@
+namespace Trace.Web.Printing;
+
+/// <summary>Draws a report on A4. The same report gives the same bytes, so its hash can be kept beside it.</summary>
+public static class ReportPdf
+{
+    private const double MmPerInch = 25.4;
+    private const int Dpi = 300;
+
+    /// <exception cref="ArgumentException">A table without columns, a row longer than its table, or a footer of more than three lines.</exception>
+    public static byte[] Draw(ReportDocument report)
+    {
+        var printable = Printable(report);
+        using var pdf = new PdfDrawing(printable.Title, printable.MadeAt, Dpi);
+        foreach (var page in ReportLayout.Pages(printable))
+        {
+            pdf.BeginPage(ReportLayout.WidthMm, ReportLayout.HeightMm, MmPerInch);
+            foreach (var box in page.Boxes)
+            {
+                if (box.Grey) pdf.GreyBox(box.XMm, box.YMm, box.WidthMm, box.HeightMm);
+                else pdf.Box(box.XMm, box.YMm, box.WidthMm, box.HeightMm);
+            }
+
+            foreach (var line in page.Lines) pdf.Text(line.Text, line.XMm, line.BaselineMm, line.SizeMm, line.Bold);
+            pdf.EndPage();
+        }
+
+        return pdf.Finish();
+    }
+
+    private static ReportDocument Printable(ReportDocument report)
+    {
+        var replaced = false;
+        var printable = report with
+        {
+            Title = Text(report.Title),
+            Subtitle = Text(report.Subtitle),
+            Footer = Text(report.Footer),
+            Sections = [.. report.Sections.Select(Section)],
+        };
+        return replaced ? printable with { Sections = [.. printable.Sections, new("Characters") { Paragraphs = [ReportText.Note] }] } : printable;
+
+        string Text(string text)
+        {
+            var printed = ReportText.Printable(text);
+            replaced |= printed.Contains("[U+", StringComparison.Ordinal);
+            return printed;
+        }
+
+        ReportSection Section(ReportSection section) => new(Text(section.Heading))
+        {
+            Paragraphs = [.. section.Paragraphs.Select(Text)],
+            KeyValues = [.. section.KeyValues.Select(value => new ReportValue(Text(value.Key), Text(value.Value)))],
+            Table = section.Table is not { } table ? null : new(
+                [.. table.Columns.Select(column => column with { Header = Text(column.Header) })],
+                [.. table.Rows.Select(row => (IReadOnlyList<string>)[.. row.Select(Text)])]),
+        };
+    }
+}

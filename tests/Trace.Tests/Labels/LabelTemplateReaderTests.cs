@@ -1,0 +1,100 @@
+using Trace.Core.Labels;
+using Xunit;
+
+namespace Trace.Tests.Labels;
+
+public class LabelTemplateReaderTests
+{
+    private static readonly string Good = SampleLabels.TemplateJson("pack-70x50");
+
+    /// <summary>Changes the good template in one place and gives the only problem found.</summary>
+    private static TemplateProblem ProblemOf(string from, string to)
+    {
+        Assert.Contains(from, Good);
+        var reading = LabelTemplateReader.Read(Good.Replace(from, to));
+        Assert.Null(reading.Template);
+        return Assert.Single(reading.Problems);
+    }
+
+    private static int LineOf(string text) => 1 + Good[..Good.IndexOf(text, StringComparison.Ordinal)].Count(character => character == '\n');
+
+    [Theory]
+    [InlineData("pack-70x50")]
+    [InlineData("container-70x50")]
+    public void The_templates_that_come_with_the_program_are_read(string name)
+    {
+        var reading = LabelTemplateReader.Read(SampleLabels.TemplateJson(name));
+        Assert.Empty(reading.Problems);
+        Assert.Equal(name, reading.Template!.Name);
+    }
+
+    [Fact]
+    public void A_container_tag_has_no_net_quantity() =>
+        Assert.DoesNotContain(SampleLabels.Template("container-70x50").Texts, text => text.Field.StartsWith("netMass", StringComparison.Ordinal));
+
+    [Fact]
+    public void An_unknown_member_is_refused_with_its_line_and_name()
+    {
+        var problem = ProblemOf("\"field\": \"lotCode\",", "\"field\": \"lotCode\", \"colour\": \"red\",");
+        Assert.Equal(LineOf("\"lotCode\""), problem.Line);
+        Assert.StartsWith("Unknown member 'colour'", problem.Reason);
+        Assert.DoesNotContain("Trace.", problem.Reason);
+    }
+
+    [Fact]
+    public void A_missing_member_is_refused_by_name()
+    {
+        var problem = ProblemOf("\"widthMm\": 70,\n", "");
+        Assert.StartsWith("Missing: 'widthMm'", problem.Reason);
+        Assert.DoesNotContain("Trace.", problem.Reason);
+    }
+
+    [Fact]
+    public void A_member_that_stands_twice_is_refused()
+    {
+        var problem = ProblemOf("\"dpi\": 203,", "\"dpi\": 203, \"dpi\": 300,");
+        Assert.Equal(LineOf("\"dpi\""), problem.Line);
+        Assert.StartsWith("The member 'dpi' stands there twice", problem.Reason);
+    }
+
+    [Theory]
+    [InlineData("\"dpi\": 203", "\"dpi\": \"203\"")]
+    [InlineData("\"dpi\": 203", "\"dpi\": 203 203")]
+    [InlineData("\"align\": \"Right\"", "\"align\": \"Upwards\"")]
+    public void What_is_not_the_right_kind_of_value_is_refused_without_our_type_names(string from, string to)
+    {
+        var problem = ProblemOf(from, to);
+        Assert.StartsWith("Not JSON, or a value of the wrong kind", problem.Reason);
+        Assert.True(problem.Line > 1);
+    }
+
+    [Theory]
+    [InlineData("\"field\": \"storage\"", "\"field\": \"storrage\"", "there is no such field")]
+    [InlineData("\"field\": \"storage\"", "\"field\": \"cautions\"", "it stands there twice")]
+    [InlineData("\"field\": \"printNote\"", "\"field\": \"gtin\"", "Every label shows 'printNote'")]
+    [InlineData("\"dotsPerModule\": 4", "\"dotsPerModule\": 3", "outside 0.396 to 0.99 mm")]
+    [InlineData("\"xMm\": 46.8, \"yMm\": 8,", "\"xMm\": 47.5, \"yMm\": 8,", "The QR code leaves the label")]
+    [InlineData("\"xMm\": 2, \"yMm\": 13.5, \"widthMm\": 44,", "\"xMm\": 2, \"yMm\": 13.5, \"widthMm\": 45,", "touches the QR code's square")]
+    [InlineData("\"yMm\": 26,", "\"yMm\": 25.5,", "overlaps that of 'bestBefore'")]
+    [InlineData("\"yMm\": 26,", "\"yMm\": -1,", "its box leaves the label")]
+    [InlineData("\"lengthMm\": 66", "\"lengthMm\": 69", "The line leaves the label")]
+    [InlineData("\"yMm\": 43.58", "\"yMm\": 43.7", "The line crosses the box of 'producer'")]
+    [InlineData("\"leastXHeightMm\": 1.2", "\"leastXHeightMm\": 0.5", "0.9 to 5 mm")]
+    [InlineData("\"sizeMm\": 4.8, \"leastSizeMm\": 2.7", "\"sizeMm\": 2.6, \"leastSizeMm\": 2.7", "at most sizeMm")]
+    public void An_unsafe_layout_is_refused_with_the_line_of_what_is_wrong(string from, string to, string reason)
+    {
+        Assert.Contains(from, Good);
+        var changed = Good.Replace(from, to);
+        var reading = LabelTemplateReader.Read(changed);
+        Assert.Null(reading.Template);
+        Assert.Contains(reading.Problems, problem => problem.Reason.Contains(reason, StringComparison.Ordinal));
+    }
+
+    [Fact]
+    public void The_line_of_an_unsafe_element_is_named()
+    {
+        Assert.Equal(LineOf("\"storage\""), ProblemOf("\"field\": \"storage\"", "\"field\": \"storrage\"").Line);
+        Assert.Equal(LineOf("\"qr\""), ProblemOf("\"dotsPerModule\": 4", "\"dotsPerModule\": 3").Line);
+        Assert.Equal(LineOf("\"lengthMm\""), ProblemOf("\"lengthMm\": 66", "\"lengthMm\": 69").Line);
+    }
+}

@@ -1,0 +1,55 @@
+using Trace.Core.Labels;
+using Trace.Core.Units;
+using Trace.Tests.Approved;
+
+namespace Trace.Tests.Labels;
+
+/// <summary>An invented product with GS1's demonstration prefix 952.</summary>
+internal static class SampleLabels
+{
+    public const string Uri = "https://trace.example.org/01/09520123456788/10/P261125-001K";
+
+    public static LabelContent Pack()
+    {
+        if (!Gtin.TryParse("09520123456788", out var gtin, out var problem)) throw new InvalidOperationException(problem);
+        return new()
+        {
+            Language = "en",
+            ProductName = "Dried yellow mealworms",
+            Purpose = "Pet treat. Not for human consumption.",
+            LotCode = "P261125-001K",
+            ProductionDate = new DateOnly(2026, 11, 25),
+            BestBefore = new DateOnly(2027, 11, 25),
+            NetMass = Mass.FromGrams(250),
+            Storage = "Keep cool, dry and dark. Close well after opening.",
+            ProducerName = "Example Larvae Co-operative",
+            ProducerAddress = "12 Market Road, Nakuru, Kenya",
+            ApprovalNumber = "KE-0042",
+            Cautions = ["May cause allergic reactions in people allergic to crustaceans or dust mites."],
+            Uri = Uri,
+            Gtin = gtin,
+            Container = "Drum 7",
+            PrintNumber = 12,
+        };
+    }
+
+    public static LabelTemplate Template(string name)
+    {
+        var reading = LabelTemplateReader.Read(TemplateJson(name));
+        return reading.Template ?? throw new InvalidOperationException(string.Join('\n', reading.Problems));
+    }
+
+    public static string TemplateJson(string name) => File.ReadAllText(Path.Combine(Repository.Folder, "label-templates", name + ".json"));
+}
+
+/// <summary>Every character is half as wide as it is high, and can be printed but for '♻'. Lets a test know each width.</summary>
+internal sealed class HalfWide : ITextMeasure
+{
+    public double WidthMm(string text, double sizeMm, bool bold) => text.Length * sizeMm / 2;
+
+    public double XHeightMm(double sizeMm, bool bold) => sizeMm * 0.54;
+
+    public double FigureHeightMm(double sizeMm, bool bold) => sizeMm * 0.71;
+
+    public string? FirstUnprintable(string text, bool bold) => text.Contains('♻', StringComparison.Ordinal) ? "the character '♻' (U+267B)" : null;
+}

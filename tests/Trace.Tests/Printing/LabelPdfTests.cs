@@ -1,0 +1,178 @@
+using System.Globalization;
+using System.Text;
+using Trace.Core.Labels;
+using Trace.Tests.Approved;
+using Trace.Tests.Labels;
+using Trace.Web.Printing;
+using UglyToad.PdfPig;
+using Xunit;
+
+namespace Trace.Tests.Printing;
+
+public class LabelPdfTests
+{
+    private static LabelDrawing Lay(string template, LabelContent content)
+    {
+        var laid = LabelLayout.Lay(SampleLabels.Template(template), content, QrModules.For(content.Uri), PrintMeasure.Instance);
+        Assert.True(laid.Drawing is not null, string.Join('\n', laid.Problems));
+        return laid.Drawing;
+    }
+
+    [Theory]
+    [InlineData("pack-70x50")]
+    [InlineData("container-70x50")]
+    public void The_layout_is_the_approved_one(string template)
+    {
+        var drawing = Lay(template, SampleLabels.Pack());
+        var text = new StringBuilder();
+        text.AppendLine(CultureInfo.InvariantCulture, $"page {drawing.WidthDots} x {drawing.HeightDots} dots at {drawing.Grid.Dpi} dpi");
+        foreach (var box in drawing.Boxes) text.AppendLine(CultureInfo.InvariantCulture, $"box {box.XDots},{box.YDots} {box.WidthDots} x {box.HeightDots} dots");
+        foreach (var line in drawing.Texts)
+            text.AppendLine(CultureInfo.InvariantCulture, $"{line.Field} {line.XMm:0.00},{line.BaselineMm:0.00} size {line.SizeMm:0.00}{(line.Bold ? " bold" : "")}: {line.Text}");
+        text.AppendLine(CultureInfo.InvariantCulture, $"qr {drawing.Qr.XDots},{drawing.Qr.YDots} dots, {drawing.Qr.Modules.GetLength(0)} modules of {drawing.Qr.DotsPerModule} dots");
+        ApprovedText.Check($"label-{template}", text.ToString());
+    }
+
+    [Theory]
+    [InlineData("pack-70x50")]
+    [InlineData("container-70x50")]
+    public void Printed_at_203_dpi_two_other_programs_read_exactly_the_address(string template)
+    {
+        var raster = Raster.Of(LabelPdf.Draw([Lay(template, SampleLabels.Pack())]), 203);
+        Assert.Equal(SampleLabels.Uri, raster.ReadWithZbar());
+        Assert.Equal(SampleLabels.Uri, raster.ReadWithZxing());
+    }
+
+    /// <summary>59 characters: 33 modules at level M; 62 still, 63 need 37. Recomputed from the codeword table of ISO/IEC 18004.</summary>
+    [Fact]
+    public void The_code_is_the_smallest_that_holds_the_text()
+    {
+        Assert.Equal(33, QrModules.For(SampleLabels.Uri).GetLength(0));
+        Assert.Equal(33, QrModules.For(new string('a', 62)).GetLength(0));
+        Assert.Equal(37, QrModules.For(new string('a', 63)).GetLength(0));
+    }
+
+    [Theory]
+    [InlineData("pack-70x50")]
+    [InlineData("container-70x50")]
+    public void Every_module_is_whole_dots_and_the_quiet_zone_of_four_modules_is_white(string template)
+    {
+        var drawing = Lay(template, SampleLabels.Pack());
+        var raster = Raster.Of(LabelPdf.Draw([drawing]), 203);
+        Assert.Equal((drawing.WidthDots, drawing.HeightDots), (raster.Width, raster.Height));
+
+        var qr = drawing.Qr;
+        var side = qr.Modules.GetLength(0);
+        for (var y = -4 * qr.DotsPerModule; y < (side + 4) * qr.DotsPerModule; y++)
+        {
+            for (var x = -4 * qr.DotsPerModule; x < (side + 4) * qr.DotsPerModule; x++)
+            {
+                var row = Math.DivRem(y, qr.DotsPerModule).Quotient;
+                var column = Math.DivRem(x, qr.DotsPerModule).Quotient;
+                var dark = x >= 0 && y >= 0 && row < side && column < side && qr.Modules[row, column];
+                Assert.Equal(dark ? 0 : 255, raster[qr.XDots + x, qr.YDots + y]);
+            }
+        }
+    }
+
+    [Fact]
+    public void The_text_can_be_read_from_the_file()
+    {
+        using var pdf = PdfDocument.Open(LabelPdf.Draw([Lay("pack-70x50", SampleLabels.Pack())]));
+        var text = string.Join(' ', pdf.GetPage(1).GetWords().Select(word => word.Text));
+        foreach (var part in new[]
+        {
+            "Dried yellow mealworms", "Pet treat. Not for human consumption.", "L P261125-001K", "Best before", "25 November 2027",
+            "Produced 25 November 2026", "250 g", "crustaceans or dust mites.", "Example Larvae Co-operative", "approval no. KE-0042", "Print 12",
+        })
+            Assert.Contains(part, text);
+    }
+
+    [Fact]
+    public void The_file_has_a_page_for_each_label_as_large_as_the_label()
+    {
+        var pack = Lay("pack-70x50", SampleLabels.Pack());
+        using var pdf = PdfDocument.Open(LabelPdf.Draw([pack, Lay("container-70x50", SampleLabels.Pack()), pack]));
+        Assert.Equal(3, pdf.NumberOfPages);
+        foreach (var page in pdf.GetPages())
+        {
+            Assert.Equal(pack.WidthMm, page.Width * 25.4 / 72, 0.01);
+            Assert.Equal(pack.HeightMm, page.Height * 25.4 / 72, 0.01);
+        }
+    }
+
+    [Fact]
+    public void Labels_for_different_printers_do_not_share_a_document_and_none_is_no_document()
+    {
+        var pack = Lay("pack-70x50", SampleLabels.Pack());
+        Assert.Throws<ArgumentException>(() => LabelPdf.Draw([pack, pack with { Grid = new DotGrid(300) }]));
+        Assert.Throws<ArgumentException>(() => LabelPdf.Draw([]));
+    }
+
+    [Fact]
+    public void The_same_labels_give_the_same_bytes()
+    {
+        byte[] Once() => LabelPdf.Draw([Lay("pack-70x50", SampleLabels.Pack()), Lay("container-70x50", SampleLabels.Pack())]);
+        Assert.Equal(Once(), Once());
+    }
+
+    [Theory]
+    [InlineData("en")]
+    [InlineData("fr")]
+    [InlineData("de")]
+    [InlineData("es")]
+    [InlineData("pt")]
+    [InlineData("id")]
+    public void Both_templates_hold_the_words_of_every_language_also_as_a_reprint_and_for_practice(string language)
+    {
+        var content = SampleLabels.Pack() with
+        {
+            Language = language, ProductionDate = new DateOnly(2026, 9, 29), BestBefore = new DateOnly(2027, 9, 29), PrintNumber = 1208, ReprintReason = "smudged",
+        };
+        foreach (var template in new[] { "pack-70x50", "container-70x50" })
+        {
+            Assert.NotEmpty(Lay(template, content).Texts);
+            Assert.Contains(Lay(template, content with { Training = true }).Texts, text => text.White);
+        }
+    }
+
+    [Fact]
+    public void A_caution_that_is_too_long_is_refused_by_name_with_the_real_fonts()
+    {
+        var content = SampleLabels.Pack() with { Cautions = [string.Join(' ', Enumerable.Repeat("caution", 30))] };
+        var laid = LabelLayout.Lay(SampleLabels.Template("pack-70x50"), content, QrModules.For(content.Uri), PrintMeasure.Instance);
+        Assert.Equal("cautions", Assert.Single(laid.Problems).Field);
+    }
+
+    [Theory]
+    [InlineData("Recycle ♻", "'♻' (U+267B)")]
+    [InlineData("حفظ", "'ح' (U+062D)")]
+    [InlineData("Keep\u202Edry", "U+202E")]
+    [InlineData("Keep\ndry", "U+000A")]
+    [InlineData("Keep \uD83D dry", "U+FFFD")]
+    public void A_character_that_the_fonts_lack_or_that_hides_is_refused_by_name(string storage, string named)
+    {
+        var content = SampleLabels.Pack() with { Storage = storage };
+        var laid = LabelLayout.Lay(SampleLabels.Template("pack-70x50"), content, QrModules.For(content.Uri), PrintMeasure.Instance);
+        var problem = Assert.Single(laid.Problems);
+        Assert.Equal("storage", problem.Field);
+        Assert.Contains(named, problem.Reason);
+    }
+
+    [Fact]
+    public void The_drawing_itself_refuses_such_a_character_too()
+    {
+        using var pdf = new PdfDrawing("test", DateTimeOffset.UnixEpoch, 300);
+        pdf.BeginPage(50, 50, 25.4);
+        Assert.Contains("'♻' (U+267B)", Assert.Throws<UnprintableTextException>(() => pdf.Text("♻", 1, 1, 1, bold: false)).Message);
+    }
+
+    [Fact]
+    public void Accents_of_many_languages_are_printed_and_read_back()
+    {
+        const string text = "Hạn sử dụng: Bảo quản nơi khô";
+        var drawing = Lay("container-70x50", SampleLabels.Pack() with { ProductName = text });
+        using var pdf = PdfDocument.Open(LabelPdf.Draw([drawing]));
+        Assert.Equal(text, string.Join(' ', pdf.GetPage(1).GetWords().Select(word => word.Text)));
+    }
+}
