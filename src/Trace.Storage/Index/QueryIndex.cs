@@ -42,6 +42,7 @@ internal sealed class QueryIndex : IDisposable
             database = new LiteDatabase(engine, new BsonMapper());
             database.Checkpoint();
             database.Timeout = TimeSpan.FromSeconds(10);
+            database.CheckpointSize = 8000;
             entries = database.GetCollection("entries", BsonAutoId.Int64);
             streams = database.GetCollection("streams", BsonAutoId.Int64);
             state = database.GetCollection("state", BsonAutoId.Int64);
