@@ -34,6 +34,9 @@ public sealed record NewEntry(
 /// <param name="Hash">SHA-256 over the entry's line without the hash itself, in lower-case hex.</param>
 public sealed record JournalEntry(long Seq, int Part, int Parts, NewEntry Entry, string PreviousHash, string Hash);
 
+/// <summary>Where an entry stands in its chain: the members of <see cref="JournalEntry"/> without what it says.</summary>
+public readonly record struct EntryLink(long Seq, int Part, int Parts, string PreviousHash, string Hash);
+
 /// <summary>Entries that are appended together or not at all.</summary>
 /// <param name="Stream">A site code, or <see cref="JournalStreams.Access"/>.</param>
 /// <param name="ExpectedHead">The last sequence number the decision was made on; 0 for an empty stream.</param>

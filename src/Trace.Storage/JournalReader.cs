@@ -1,0 +1,125 @@
+using Trace.Core.Journal;
+
+namespace Trace.Storage;
+
+/// <summary>All reading. What an index finds is read from the journal and checked, so a wrong index can cost time but never give a wrong entry.</summary>
+internal sealed class JournalReader(StoreState state, IndexKeeper index, Action<int, string> ask)
+{
+    private const int LargestPage = 500;
+
+    /// <summary>The entry at a place, or null if there is none with that number; its hash is checked.</summary>
+    public static JournalEntry? LineAt(JournalStream stream, Place place)
+    {
+        if (place.Offset < 0 || place.Length is < 1 or > ChainRules.LongestBatchBytes) return null;
+        if (place.Offset + place.Length >= stream.File.Length) return null;
+        var line = new byte[place.Length + 1];
+        if (stream.File.Read(place.Offset, line) < line.Length || line[^1] != (byte)'\n') return null;
+        return EntryText.Read(line.AsSpan(..^1), out _) is { } entry && entry.Seq == place.Seq ? entry : null;
+    }
+
+    public IEnumerable<JournalEntry> Read(string name, long fromSeq)
+    {
+        ArgumentOutOfRangeException.ThrowIfLessThan(fromSeq, 1);
+        return state.Find(name) is { } stream && fromSeq <= stream.Published.Seq ? Read(stream, fromSeq, stream.Published) : [];
+    }
+
+    public JournalEntry? Get(string name, long seq) =>
+        seq < 1 || state.Find(name) is not { } stream || seq > stream.Published.Seq ? null : Read(stream, seq, stream.Published).First();
+
+    public EntryPage Query(EntryQuery query)
+    {
+        if (query.Limit is < 1 or > LargestPage) throw new ArgumentOutOfRangeException(nameof(query), "A page has 1 to 500 entries.");
+        ArgumentOutOfRangeException.ThrowIfNegative(query.After);
+        if (state.Find(query.Stream) is not { } stream) return new EntryPage([], null);
+        var head = stream.Published;
+        if (query.After >= head.Seq) return new EntryPage([], null);
+        if (query.Lot is null && query.HappenedFrom is null && query.HappenedBefore is null)
+            return Page([.. Read(stream, query.After + 1, head).Take(query.Limit + 1)], query.Limit);
+        if (query.Lot is { } lot && !StoreRules.IsLot(lot)) return new EntryPage([], null);
+        var behind = query.After > 0 && query.Lot is null ? Get(query.Stream, query.After) : null;
+        return index.Use(found => Select(found, stream, query, behind, head), ask);
+    }
+
+    private static EntryPage Page(List<JournalEntry> found, int limit) =>
+        found.Count > limit ? new EntryPage(found[..limit], found[limit - 1].Seq) : new EntryPage(found, null);
+
+    private static EntryPage Select(QueryIndex index, JournalStream stream, EntryQuery query, JournalEntry? behind, StreamHead head)
+    {
+        var from = query.HappenedFrom?.UtcTicks ?? 0;
+        var before = query.HappenedBefore?.UtcTicks ?? long.MaxValue;
+        var (seq, ticks) = (query.After, from);
+        if (query.Lot is null)
+        {
+            var resume = behind?.Entry.HappenedAt.UtcTicks ?? -1;
+            (seq, ticks) = resume >= from ? (behind!.Seq, resume) : (0, from);
+        }
+
+        var found = new List<JournalEntry>();
+        var wanted = Math.Min(query.Limit + 1, LargestPage);
+        while (ticks < before)
+        {
+            var places = query.Lot is { } lot
+                ? index.ByLot(stream.Name, lot, seq, wanted)
+                : index.ByTime(stream.Name, ticks, seq, before - 1, wanted);
+            foreach (var place in places)
+            {
+                var entry = LineAt(stream, place) ?? throw new IndexMismatchException($"entry {place.Seq} is not where it says");
+                var at = entry.Entry.HappenedAt.UtcTicks;
+                if (query.Lot is { } touched && !entry.Entry.Lots.Contains(touched))
+                    throw new IndexMismatchException($"entry {place.Seq} does not touch the lot it says");
+                if (query.Lot is null && (at < ticks || at >= before || (at == ticks && entry.Seq <= seq)))
+                    throw new IndexMismatchException($"entry {place.Seq} did not happen when it says");
+                if (query.Lot is not null && entry.Seq <= seq) throw new IndexMismatchException($"entry {place.Seq} is out of order");
+                seq = entry.Seq;
+                if (query.Lot is null) ticks = at;
+                if (entry.Seq > head.Seq || at < from || at >= before) continue;
+                found.Add(entry);
+                if (found.Count > query.Limit) return Page(found, query.Limit);
+            }
+
+            if (places.Count < wanted) break;
+        }
+
+        return Page(found, query.Limit);
+    }
+
+    private IEnumerable<JournalEntry> Read(JournalStream stream, long fromSeq, StreamHead head)
+    {
+        // Starting one entry early gives the hash that the first entry wanted must follow.
+        var start = Start(stream, fromSeq);
+        var scanner = new LineScanner(stream.File, start?.Offset ?? 0, head.Length);
+        var (seq, hash) = start is { } known ? (known.Seq - 1, (string?)null) : (0, EntryText.NoHash);
+        while (seq < head.Seq)
+        {
+            seq++;
+            if (!scanner.Next()) throw Damaged(stream, seq, "the line is missing or longer than any can be");
+            var entry = EntryText.Read(scanner.Line.Span, out var problem) ?? throw Damaged(stream, seq, problem);
+            if (entry.Seq != seq) throw Damaged(stream, seq, $"the sequence number is {entry.Seq}");
+            if (hash is not null && entry.PreviousHash != hash) throw Damaged(stream, seq, "the previous hash is not that of the entry before");
+            hash = entry.Hash;
+            if (seq >= fromSeq) yield return entry;
+        }
+    }
+
+    /// <summary>Where to start so as to read from a sequence number; null for the beginning, also when no index can say.</summary>
+    private Place? Start(JournalStream stream, long fromSeq)
+    {
+        if (fromSeq < 3) return null;
+        try
+        {
+            return index.Use(
+                found => found.Find(stream.Name, fromSeq - 1) is { } place && LineAt(stream, place) is not null
+                    ? place
+                    : throw new IndexMismatchException($"entry {fromSeq - 1} is not where it says"),
+                ask);
+        }
+        catch (Exception broken) when (broken is not (JournalDamagedException or ObjectDisposedException))
+        {
+            // Reading goes on without an index, only slower.
+            return null;
+        }
+    }
+
+    private static JournalDamagedException Damaged(JournalStream stream, long seq, string reason) =>
+        new(new JournalStop(stream.Name, seq, reason));
+}

@@ -1,0 +1,222 @@
+using System.Threading.Channels;
+using Trace.Core.Journal;
+
+namespace Trace.Storage;
+
+/// <summary>
+/// The one thread that writes: journal files first, flushed, then the index, then the answers.
+/// A thread of its own, since transactions of the index belong to a thread.
+/// </summary>
+internal sealed class JournalWriter : IDisposable
+{
+    private const int LargestGroup = 512;
+    private const int Waiting = 4096;
+
+    private readonly StoreState state;
+    private readonly IndexKeeper index;
+    private readonly Thread thread;
+    private readonly Channel<Work> queue = Channel.CreateBounded<Work>(new BoundedChannelOptions(Waiting) { SingleReader = true });
+    private readonly List<JournalStream> touched = [];
+    private readonly List<IndexRow> rows = [];
+    private readonly List<(Work Work, JournalStream Stream, Appended Place)> encoded = [];
+
+    public JournalWriter(StoreState state, IndexKeeper index)
+    {
+        this.state = state;
+        this.index = index;
+        thread = new Thread(Run) { IsBackground = true, Name = "Journal writer" };
+        thread.Start();
+    }
+
+    /// <summary>Puts the batch behind all that were given before; only the answer is awaited.</summary>
+    public Task<Appended> Append(EntryBatch batch) => Enqueue(new Work(batch, 0, ""));
+
+    /// <summary>Waits until the index that was seen to fail has been built anew.</summary>
+    public void Replace(int generation, string reason) => Enqueue(new Work(null, generation, reason)).GetAwaiter().GetResult();
+
+    /// <summary>Writes what waits, then ends the thread.</summary>
+    public void Dispose()
+    {
+        queue.Writer.TryComplete();
+        thread.Join();
+    }
+
+    private Task<Appended> Enqueue(Work work)
+    {
+        // The channel keeps the order of calls also for those that wait for room.
+        if (queue.Writer.TryWrite(work)) return work.Done.Task;
+        return Wait(queue.Writer.WriteAsync(work), work);
+
+        static async Task<Appended> Wait(ValueTask room, Work work)
+        {
+            try
+            {
+                await room.ConfigureAwait(false);
+            }
+            catch (ChannelClosedException)
+            {
+                throw new ObjectDisposedException(nameof(TraceStore));
+            }
+
+            return await work.Done.Task.ConfigureAwait(false);
+        }
+    }
+
+    private void Run()
+    {
+        while (queue.Reader.WaitToReadAsync().AsTask().GetAwaiter().GetResult())
+        {
+            Collect();
+            Write();
+            Answer();
+        }
+    }
+
+    /// <summary>Takes what waits and turns it into lines, batch by batch; a batch that cannot be taken is answered alone.</summary>
+    private void Collect()
+    {
+        var (count, bytes) = (0, 0);
+        while (count < LargestGroup && bytes < ChainRules.LongestBatchBytes && queue.Reader.TryRead(out var work))
+        {
+            count++;
+            if (work.Batch is not { } batch)
+            {
+                index.Replace(work.Generation, work.Reason);
+                work.Done.SetResult(default);
+            }
+            else if (state.Stopped is { } stopped)
+            {
+                work.Done.SetException(new JournalStoppedException(stopped));
+            }
+            else
+            {
+                bytes += Encode(work, batch);
+            }
+        }
+    }
+
+    private int Encode(Work work, EntryBatch batch)
+    {
+        if (Open(batch.Stream, out var failure) is not { } stream)
+        {
+            work.Done.SetException(new JournalStoppedException(failure!));
+            return 0;
+        }
+
+        var head = stream.Pending;
+        if (batch.ExpectedHead != head.Seq)
+        {
+            work.Done.SetException(new HeadMovedException(batch.Stream, batch.ExpectedHead, head.Seq));
+            return 0;
+        }
+
+        var before = (Bytes: stream.Buffer.Length, Rows: rows.Count);
+        try
+        {
+            var (seq, hash) = (head.Seq, head.Hash);
+            for (var part = 1; part <= batch.Entries.Count; part++)
+            {
+                var start = stream.Buffer.Length;
+                var written = EntryText.Write(stream.Buffer, ++seq, part, batch.Entries.Count, batch.Entries[part - 1], hash);
+                hash = written.Hash;
+                rows.Add(IndexRow.Of(stream.Name, seq, written.Entry, stream.Written.Length + start, stream.Buffer.Length - start));
+                stream.Buffer.GetSpan(1)[0] = (byte)'\n';
+                stream.Buffer.Advance(1);
+                if (stream.Buffer.Length - before.Bytes > ChainRules.LongestBatchBytes)
+                    throw new ArgumentException("The batch is longer than 16 MiB.", nameof(batch));
+            }
+
+            stream.Pending = new StreamHead(seq, hash, stream.Written.Length + stream.Buffer.Length);
+            encoded.Add((work, stream, new Appended(head.Seq + 1, seq)));
+            if (!touched.Contains(stream)) touched.Add(stream);
+            return stream.Buffer.Length - before.Bytes;
+        }
+        catch (Exception refused)
+        {
+            // Its lines are taken back; the batches beside it go on.
+            stream.Buffer.TakeBack(before.Bytes);
+            rows.RemoveRange(before.Rows, rows.Count - before.Rows);
+            work.Done.SetException(refused);
+            return 0;
+        }
+    }
+
+    private JournalStream? Open(string name, out JournalStop? failure)
+    {
+        failure = null;
+        if (state.Find(name) is { } known) return known;
+        try
+        {
+            var stream = new JournalStream(name, state.Options.OpenFile(state.Folder.JournalPath(name)), StreamHead.Empty);
+            state.Add(stream);
+            return stream;
+        }
+        catch (Exception broken)
+        {
+            state.Stop(failure = new JournalStop(name, null, $"The journal file cannot be created: {broken.Message}"));
+            return null;
+        }
+    }
+
+    /// <summary>
+    /// One write and one flush a file. After a failed flush nobody knows what the system still holds, so it is never tried again:
+    /// writing stops, and what is on the disk is read at the next start. Files flushed before the failure count.
+    /// </summary>
+    private void Write()
+    {
+        foreach (var stream in touched)
+        {
+            try
+            {
+                if (state.Stopped is null)
+                {
+                    stream.File.Append(stream.Buffer.Written);
+                    stream.File.Flush();
+                    stream.Written = stream.Pending;
+                }
+            }
+            catch (Exception broken)
+            {
+                state.Stop(new JournalStop(stream.Name, null, $"The disk refused after entry {stream.Written.Seq}: {broken.Message}"));
+                TakeBack(stream);
+            }
+
+            stream.Pending = stream.Written;
+            stream.Buffer.Clear();
+        }
+    }
+
+    /// <summary>Nothing was acknowledged, so nothing should be found at the next start; if this fails as well, a whole batch may be.</summary>
+    private void TakeBack(JournalStream stream)
+    {
+        try
+        {
+            stream.File.Truncate(stream.Written.Length);
+        }
+        catch (Exception broken)
+        {
+            state.Log($"What was not acknowledged may still stand at the end of journal {stream.Name}: {broken.Message}");
+        }
+    }
+
+    private void Answer()
+    {
+        if (state.Stopped is not null) rows.RemoveAll(row => row.Seq > state.Find(row.Stream)!.Written.Seq);
+        if (rows.Count > 0) index.Apply(rows);
+        foreach (var stream in touched) stream.Publish();
+        foreach (var (work, stream, place) in encoded)
+        {
+            if (place.LastSeq <= stream.Written.Seq) work.Done.SetResult(place);
+            else work.Done.SetException(new JournalStoppedException(state.Stopped!));
+        }
+
+        touched.Clear();
+        rows.Clear();
+        encoded.Clear();
+    }
+
+    private sealed record Work(EntryBatch? Batch, int Generation, string Reason)
+    {
+        public TaskCompletionSource<Appended> Done { get; } = new(TaskCreationOptions.RunContinuationsAsynchronously);
+    }
+}

@@ -1,0 +1,18 @@
+namespace Trace.Storage;
+
+/// <summary>What a store may be told when it is opened.</summary>
+public sealed record StorageOptions
+{
+    /// <summary>Gets one line for everything a person should know: a tail cut off, an index rebuilt, writing stopped. Called from any thread.</summary>
+    public Action<string>? Log { get; init; }
+
+    /// <summary>How journal files are opened; the tests put failing and recording ones here.</summary>
+    internal Func<string, IJournalFile> OpenFile { get; init; } = DiskJournalFile.OpenForWriting;
+
+    /// <summary>Identity of this run of the machine, or null where the system does not tell.</summary>
+    internal Func<string?> BootId { get; init; } = StoreFolder.ReadBootId;
+}
+
+/// <summary>Another process, or another store in this one, has the data folder open.</summary>
+public sealed class StoreInUseException(string dataFolder, Exception? inner = null)
+    : Exception($"The data folder {dataFolder} is in use by another running program.", inner);

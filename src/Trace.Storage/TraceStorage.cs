@@ -1,0 +1,38 @@
+namespace Trace.Storage;
+
+/// <summary>The one door to the store.</summary>
+public static class TraceStorage
+{
+    /// <summary>
+    /// Opens a data folder, and creates it if it is not there. Checks the whole chain, cuts off what was never acknowledged, and brings the
+    /// index up to date. If the journal is damaged it opens for reading what is sound: see <see cref="Trace.Core.Journal.IJournal.Stopped"/>.
+    /// </summary>
+    /// <exception cref="StoreInUseException">Another program has the folder open.</exception>
+    /// <exception cref="IOException">The disk refused.</exception>
+    public static TraceStore Open(string dataFolder, StorageOptions? options = null) =>
+        TraceStore.Open(new StoreFolder(dataFolder), options ?? new StorageOptions());
+
+    /// <summary>
+    /// Walks the chain of one stream, or of all, and changes nothing. May run beside a running server: what is being written is not judged.
+    /// </summary>
+    /// <exception cref="FileNotFoundException">The named stream has no journal, or the folder has none at all.</exception>
+    public static VerifyReport Verify(string dataFolder, string? stream = null, IProgress<VerifyProgress>? progress = null) =>
+        Verification.Run(new StoreFolder(dataFolder), stream, progress);
+
+    /// <summary>
+    /// Writes all journals, each up to its last whole batch, and their SHA-256 sums to a new zip file and reads it back to check it.
+    /// May run beside a running server. The file holds persons and hashed keys: keep it as you keep the data folder.
+    /// </summary>
+    /// <exception cref="BackupRefusedException">A journal is damaged, there is none, or what was written does not read back.</exception>
+    /// <exception cref="IOException">The target exists, or the disk refused.</exception>
+    public static VerifyReport Backup(string dataFolder, string targetFile) => BackupArchive.Write(new StoreFolder(dataFolder), targetFile);
+
+    /// <summary>
+    /// Puts the journals of a backup in a data folder. Checks sums and chains before it touches anything. With <paramref name="force"/> the
+    /// journals that are there are moved to a subfolder <c>replaced-N</c>, never deleted.
+    /// </summary>
+    /// <exception cref="BackupRefusedException">The file does not verify, or the folder has journals and force is not given.</exception>
+    /// <exception cref="StoreInUseException">A program has the folder open.</exception>
+    public static VerifyReport Restore(string backupFile, string dataFolder, bool force = false) =>
+        BackupArchive.Restore(backupFile, new StoreFolder(dataFolder), force);
+}

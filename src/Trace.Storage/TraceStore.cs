@@ -1,0 +1,114 @@
+using Trace.Core.Journal;
+
+namespace Trace.Storage;
+
+/// <summary>An open data folder. Safe to use from any thread; dispose it last.</summary>
+public sealed class TraceStore : IJournal, IDisposable
+{
+    private readonly StoreState state;
+    private readonly FileStream folderLock;
+    private readonly IndexKeeper index;
+    private readonly JournalWriter writer;
+    private readonly JournalReader reader;
+    private int disposed;
+
+    private TraceStore(StoreState state, FileStream folderLock)
+    {
+        this.state = state;
+        this.folderLock = folderLock;
+        index = new IndexKeeper(state);
+        index.Open();
+        writer = new JournalWriter(state, index);
+        reader = new JournalReader(state, index, writer.Replace);
+    }
+
+    public IReadOnlyList<string> Streams => [.. state.Streams.Where(stream => stream.Published.Seq > 0).Select(stream => stream.Name)];
+
+    public JournalStop? Stopped => state.Stopped;
+
+    public long Head(string stream) => state.Find(stream)?.Published.Seq ?? 0;
+
+    /// <inheritdoc/>
+    /// <exception cref="ArgumentException">The batch can never be kept: no entries, no site code, text that is not what it should be.</exception>
+    public Task<Appended> AppendAsync(EntryBatch batch)
+    {
+        ObjectDisposedException.ThrowIf(Volatile.Read(ref disposed) == 1, this);
+        StoreRules.Check(batch);
+        return state.Stopped is { } stopped ? Task.FromException<Appended>(new JournalStoppedException(stopped)) : writer.Append(batch);
+    }
+
+    public IEnumerable<JournalEntry> Read(string stream, long fromSeq = 1) => reader.Read(stream, fromSeq);
+
+    public JournalEntry? Get(string stream, long seq) => reader.Get(stream, seq);
+
+    public EntryPage Query(EntryQuery query) => reader.Query(query);
+
+    /// <summary>Writes what waits, marks the end as clean and frees the folder. Readers must have finished.</summary>
+    public void Dispose()
+    {
+        if (Interlocked.Exchange(ref disposed, 1) == 1) return;
+        writer.Dispose();
+        index.Dispose();
+        foreach (var stream in state.Streams) stream.File.Dispose();
+        folderLock.Dispose();
+    }
+
+    internal static TraceStore Open(StoreFolder folder, StorageOptions options)
+    {
+        folder.Create();
+        var folderLock = folder.Lock();
+        var state = new StoreState(folder, options);
+        try
+        {
+            foreach (var name in folder.StreamsOnDisk()) state.Add(OpenStream(state, name));
+            return new TraceStore(state, folderLock);
+        }
+        catch
+        {
+            foreach (var stream in state.Streams) stream.File.Dispose();
+            folderLock.Dispose();
+            throw;
+        }
+    }
+
+    private static JournalStream OpenStream(StoreState state, string name)
+    {
+        var file = state.Options.OpenFile(state.Folder.JournalPath(name));
+        try
+        {
+            var scan = JournalScan.Walk(file, file.Length);
+            return new JournalStream(name, file, Repair(state, name, file, scan));
+        }
+        catch
+        {
+            file.Dispose();
+            throw;
+        }
+    }
+
+    /// <summary>Mends the end of a journal where that cannot lose anything acknowledged; else stops writing. See <see cref="JournalTail"/>.</summary>
+    private static StreamHead Repair(StoreState state, string name, IJournalFile file, ScanResult scan)
+    {
+        switch (scan.Tail)
+        {
+            case TailKind.Torn:
+                state.Log($"Journal {name}: cut off {file.Length - scan.Head.Length} bytes after entry {scan.Head.Seq} that were never "
+                    + $"acknowledged: {scan.Reason}");
+                file.Truncate(scan.Head.Length);
+                break;
+            case TailKind.NewlineMissing:
+                state.Log($"Journal {name}: {scan.Reason}; put back.");
+                file.Append("\n"u8);
+                break;
+            case TailKind.Damaged:
+                state.Stop(new JournalStop(name, scan.Bad!.Seq, $"{scan.Reason} (byte {scan.Bad.ByteOffset})"));
+                return scan.Head;
+            case TailKind.None:
+                break;
+        }
+
+        // Also without a repair: what a program wrote before it was killed may be in the system's memory only, and is shown from now on.
+        file.Flush();
+        return scan.Completed ?? scan.Head;
+    }
+}
