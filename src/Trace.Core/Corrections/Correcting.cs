@@ -1,6 +1,7 @@
-using System.Text.Json;
 using System.Text.Json.Serialization;
+using System.Text.Json;
 using Trace.Core.Lots;
+using Trace.Core.Time;
 
 namespace Trace.Core.Corrections;
 
@@ -28,7 +29,8 @@ public sealed record EntryCorrected(
 }
 
 [JsonSourceGenerationOptions(
-    JsonSerializerDefaults.Strict, PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase, DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull)]
+    JsonSerializerDefaults.Strict, PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase, DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull,
+    Converters = [typeof(OffsetTimeConverter)])]
 [JsonSerializable(typeof(CorrectEntry))]
 [JsonSerializable(typeof(EntryCorrected))]
 public sealed partial class CorrectionsJson : JsonSerializerContext;

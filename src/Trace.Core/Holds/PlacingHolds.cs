@@ -1,7 +1,8 @@
-using System.Text.Json;
 using System.Text.Json.Serialization;
+using System.Text.Json;
 using Trace.Core.Lots;
 using Trace.Core.Operations;
+using Trace.Core.Time;
 
 namespace Trace.Core.Holds;
 
@@ -95,7 +96,8 @@ public static class PlacingHolds
 }
 
 [JsonSourceGenerationOptions(
-    JsonSerializerDefaults.Strict, PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase, DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull)]
+    JsonSerializerDefaults.Strict, PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase, DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull,
+    Converters = [typeof(OffsetTimeConverter)])]
 [JsonSerializable(typeof(PlaceHold))]
 [JsonSerializable(typeof(ReleaseHold))]
 [JsonSerializable(typeof(HoldPlaced))]

@@ -1,7 +1,8 @@
-using System.Text.Json;
 using System.Text.Json.Serialization;
+using System.Text.Json;
 using Trace.Core.Lots;
 using Trace.Core.Operations;
+using Trace.Core.Time;
 
 namespace Trace.Core.Instruments;
 
@@ -42,7 +43,8 @@ public static class Instruments
 }
 
 [JsonSourceGenerationOptions(
-    JsonSerializerDefaults.Strict, PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase, DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull)]
+    JsonSerializerDefaults.Strict, PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase, DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull,
+    Converters = [typeof(OffsetTimeConverter)])]
 [JsonSerializable(typeof(CheckInstrument))]
 [JsonSerializable(typeof(InstrumentChecked))]
 public sealed partial class InstrumentsJson : JsonSerializerContext;

@@ -1,8 +1,9 @@
-using System.Text.Json;
 using System.Text.Json.Serialization;
+using System.Text.Json;
 using Trace.Core.Lots;
 using Trace.Core.Operations;
 using Trace.Core.Specifications;
+using Trace.Core.Time;
 using Trace.Core.Units;
 
 namespace Trace.Core.Labels;
@@ -117,6 +118,11 @@ public static class PrintingLabels
             return Decision.Refuse("labels.reprint-reason", $"Labels of {lot.Code} were printed {lot.Prints.Count} time(s) before. Give 'reason'.", "reason");
         if (Content(request, lot, situation) is not { } label)
             return Decision.Refuse("labels.content", $"Lot {lot.Code} has no production date yet.", "lot");
+        if (!DateMark.Languages.Contains(label.Language))
+            return Decision.Refuse("labels.content", $"There are no words in '{label.Language}'. Languages: {string.Join(", ", DateMark.Languages)}.", "language");
+        var problems = situation.Surroundings.CheckLabel(name, label.ToContent());
+        if (problems.Count > 0)
+            return Decision.Refuse([.. problems.Select(problem => new Refusal("labels.content", $"{problem.Field}: {problem.Reason}", problem.Field))]);
         var id = FormattableString.Invariant($"L{situation.State.PrintCount + 1:00000}");
         return Decision.Record(
             new LabelsPrinted(id, lot.Code, lot.Prints.Count + 1, request.Copies, template.Name, template.Hash, label, request.Reason, situation.Evidence),
@@ -149,7 +155,8 @@ public static class PrintingLabels
 }
 
 [JsonSourceGenerationOptions(
-    JsonSerializerDefaults.Strict, PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase, DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull)]
+    JsonSerializerDefaults.Strict, PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase, DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull,
+    Converters = [typeof(OffsetTimeConverter)])]
 [JsonSerializable(typeof(PrintLabels))]
 [JsonSerializable(typeof(ReconcileLabels))]
 [JsonSerializable(typeof(LabelsPrinted))]

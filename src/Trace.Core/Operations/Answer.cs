@@ -1,6 +1,7 @@
-using System.Text.Json;
 using System.Text.Json.Serialization;
+using System.Text.Json;
 using Trace.Core.Lots;
+using Trace.Core.Time;
 
 namespace Trace.Core.Operations;
 
@@ -24,6 +25,7 @@ public sealed record Outcome(string? AnswerText, Answer? Answer, IReadOnlyList<R
 }
 
 [JsonSourceGenerationOptions(
-    JsonSerializerDefaults.Strict, PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase, DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull)]
+    JsonSerializerDefaults.Strict, PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase, DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull,
+    Converters = [typeof(OffsetTimeConverter)])]
 [JsonSerializable(typeof(Answer))]
 public sealed partial class AnswerJson : JsonSerializerContext;

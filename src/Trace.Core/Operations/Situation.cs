@@ -9,7 +9,10 @@ namespace Trace.Core.Operations;
 public sealed record Caller(string Person, string Device, Roles Role);
 
 /// <summary>What the site needs to know from outside its journal: the label templates and the address that labels point to.</summary>
-public sealed record Surroundings(string PublicBaseUrl, IReadOnlyDictionary<string, TemplateStamp> Templates);
+/// <param name="PublicBaseUrl">Absolute address under which buyers reach the lot pages.</param>
+/// <param name="CheckLabel">Whether a content fits a template of that name; what is wrong otherwise. Nothing is printed that does not fit.</param>
+public sealed record Surroundings(
+    string PublicBaseUrl, IReadOnlyDictionary<string, TemplateStamp> Templates, Func<string, LabelContent, IReadOnlyList<LabelProblem>> CheckLabel);
 
 /// <summary>All that a decision may look at, and the small questions that decisions share.</summary>
 public sealed class Situation(

@@ -1,8 +1,9 @@
-using System.Text.Json;
 using System.Text.Json.Serialization;
+using System.Text.Json;
 using Trace.Core.Lots;
 using Trace.Core.Operations;
 using Trace.Core.Specifications;
+using Trace.Core.Time;
 
 namespace Trace.Core.Shipments;
 
@@ -102,7 +103,8 @@ public static class Shipping
 }
 
 [JsonSourceGenerationOptions(
-    JsonSerializerDefaults.Strict, PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase, DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull)]
+    JsonSerializerDefaults.Strict, PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase, DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull,
+    Converters = [typeof(OffsetTimeConverter)])]
 [JsonSerializable(typeof(Ship))]
 [JsonSerializable(typeof(PacksShipped))]
 [JsonSerializable(typeof(DescribeCustomer))]

@@ -1,8 +1,9 @@
-using System.Text.Json;
 using System.Text.Json.Serialization;
+using System.Text.Json;
 using Trace.Core.Lots;
 using Trace.Core.Operations;
 using Trace.Core.Science;
+using Trace.Core.Time;
 
 namespace Trace.Core.Steps.Checks;
 
@@ -78,7 +79,8 @@ public sealed class CheckValueConverter : JsonConverter<CheckValue>
 }
 
 [JsonSourceGenerationOptions(
-    JsonSerializerDefaults.Strict, PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase, DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull)]
+    JsonSerializerDefaults.Strict, PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase, DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull,
+    Converters = [typeof(OffsetTimeConverter)])]
 [JsonSerializable(typeof(RecordCheck))]
 [JsonSerializable(typeof(CheckRecorded))]
 public sealed partial class ChecksJson : JsonSerializerContext;

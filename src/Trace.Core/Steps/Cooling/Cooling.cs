@@ -1,8 +1,9 @@
-using System.Text.Json;
 using System.Text.Json.Serialization;
+using System.Text.Json;
 using Trace.Core.Lots;
 using Trace.Core.Operations;
 using Trace.Core.Specifications;
+using Trace.Core.Time;
 
 namespace Trace.Core.Steps.Cooling;
 
@@ -55,7 +56,8 @@ public static class Cooling
 }
 
 [JsonSourceGenerationOptions(
-    JsonSerializerDefaults.Strict, PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase, DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull)]
+    JsonSerializerDefaults.Strict, PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase, DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull,
+    Converters = [typeof(OffsetTimeConverter)])]
 [JsonSerializable(typeof(ReadCooling))]
 [JsonSerializable(typeof(CoolingRead))]
 public sealed partial class CoolingJson : JsonSerializerContext;

@@ -1,6 +1,7 @@
-using System.Text.Json;
 using System.Text.Json.Serialization;
+using System.Text.Json;
 using Trace.Core.Operations;
+using Trace.Core.Time;
 
 namespace Trace.Core.Steps.Filling;
 
@@ -22,7 +23,8 @@ public sealed record ContainerRequest(string Container, DateTimeOffset HappenedA
 }
 
 [JsonSourceGenerationOptions(
-    JsonSerializerDefaults.Strict, PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase, DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull)]
+    JsonSerializerDefaults.Strict, PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase, DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull,
+    Converters = [typeof(OffsetTimeConverter)])]
 [JsonSerializable(typeof(FillContainer))]
 [JsonSerializable(typeof(ContainerRequest))]
 [JsonSerializable(typeof(ContainerFilled))]

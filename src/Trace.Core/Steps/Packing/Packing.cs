@@ -1,8 +1,9 @@
-using System.Text.Json;
 using System.Text.Json.Serialization;
+using System.Text.Json;
 using Trace.Core.Lots;
 using Trace.Core.Operations;
 using Trace.Core.Specifications;
+using Trace.Core.Time;
 using Trace.Core.Units;
 
 namespace Trace.Core.Steps.Packing;
@@ -96,7 +97,8 @@ public static class Packing
 }
 
 [JsonSourceGenerationOptions(
-    JsonSerializerDefaults.Strict, PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase, DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull)]
+    JsonSerializerDefaults.Strict, PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase, DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull,
+    Converters = [typeof(OffsetTimeConverter)])]
 [JsonSerializable(typeof(PackLot))]
 [JsonSerializable(typeof(LotPacked))]
 public sealed partial class PackingJson : JsonSerializerContext;

@@ -1,8 +1,9 @@
-using System.Text.Json;
 using System.Text.Json.Serialization;
+using System.Text.Json;
 using Trace.Core.Lots;
 using Trace.Core.Operations;
 using Trace.Core.Specifications;
+using Trace.Core.Time;
 using Trace.Core.Units;
 
 namespace Trace.Core.Steps.Receiving;
@@ -67,7 +68,8 @@ public static class Receiving
 }
 
 [JsonSourceGenerationOptions(
-    JsonSerializerDefaults.Strict, PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase, DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull)]
+    JsonSerializerDefaults.Strict, PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase, DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull,
+    Converters = [typeof(OffsetTimeConverter)])]
 [JsonSerializable(typeof(ReceiveLarvae))]
 [JsonSerializable(typeof(LarvaeReceived))]
 public sealed partial class ReceivingJson : JsonSerializerContext;

@@ -1,9 +1,10 @@
-using System.Text.Json;
 using System.Text.Json.Serialization;
+using System.Text.Json;
 using Trace.Core.Lots;
 using Trace.Core.Operations;
 using Trace.Core.Science;
 using Trace.Core.Specifications;
+using Trace.Core.Time;
 using Trace.Core.Units;
 
 namespace Trace.Core.Steps.Sanitising;
@@ -79,7 +80,8 @@ public static class Sanitising
 }
 
 [JsonSourceGenerationOptions(
-    JsonSerializerDefaults.Strict, PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase, DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull)]
+    JsonSerializerDefaults.Strict, PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase, DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull,
+    Converters = [typeof(OffsetTimeConverter)])]
 [JsonSerializable(typeof(RunSanitising))]
 [JsonSerializable(typeof(LarvaeSanitised))]
 public sealed partial class SanitisingJson : JsonSerializerContext;
