@@ -8,7 +8,7 @@ namespace Trace.Core.Access;
 /// Persons and keys: entries like all others, in a stream of their own. The same promises hold: on the disk before the answer, nothing
 /// edited, one chain.
 /// </summary>
-public sealed class AccessBook
+public sealed class AccessBook : IDisposable
 {
     private static readonly Dictionary<string, (Type Of, JsonTypeInfo Info)> Types = new(StringComparer.Ordinal)
     {
@@ -29,6 +29,8 @@ public sealed class AccessBook
         this.clock = clock;
         state = Fold();
     }
+
+    public void Dispose() => turn.Dispose();
 
     public bool HasPersons => state.Persons.Values.Any(person => person.IsActive);
 

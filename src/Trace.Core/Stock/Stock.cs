@@ -73,6 +73,8 @@ public static class Stock
     {
         var lot = situation.Lot(request.Lot);
         if (Check(request, lot, out var mass) is { } refusal) return Decision.Refuse(refusal);
+        if (mass == Mass.Zero)
+            return Decision.Refuse("mass.not-there", "Nothing was taken: give a mass or packs above 0.", request.Packs is null ? "massGrams" : "packs");
         var tolerance = Mass.FromMilligrams((long)(situation.State.SpecificationOf(lot).Handling.BalanceToleranceGrams * 1000));
         if (mass > lot.OnHand + tolerance)
         {

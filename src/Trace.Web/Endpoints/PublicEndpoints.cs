@@ -1,0 +1,74 @@
+using Trace.Core.Labels;
+using Trace.Core.Lots;
+using Trace.Core.Operations;
+using Trace.Web.Hosting;
+using Trace.Web.Pages;
+using Trace.Web.Problems;
+using Trace.Web.Views;
+
+namespace Trace.Web.Endpoints;
+
+/// <summary>What answers without sign-in: the lot page behind the label's QR code, health, and what the problem codes mean.</summary>
+public static class PublicEndpoints
+{
+    public static void MapPublic(this IEndpointRouteBuilder routes)
+    {
+        var open = routes.MapGroup("").AllowAnonymous().WithTags("public");
+        open.MapGet("/01/{gtin}/10/{lot}", ByGtin).WithSummary("A pack lot by GS1 Digital Link: HTML, or JSON by 'Accept'.");
+        open.MapGet("/lot/{site}/{lot}", ByCode).WithSummary("A lot by the site's plain address: HTML, or JSON by 'Accept'.");
+        open.MapGet("/health/live", () => TypedResults.Json(new HealthView("live", null), ViewJson.Default.HealthView))
+            .WithSummary("The program runs.");
+        open.MapGet("/health/ready", Ready).WithSummary("The journal takes entries; 503 and the reason when it does not.");
+        open.MapGet("/problems/{code}", (string code) => RefusalCodes.All.TryGetValue(code, out var found)
+                ? Page.Show<ProblemPage>(new { Code = found })
+                : Problem.Result("not-found", "There is no such code."))
+            .WithSummary("What a problem code means and the way out.").ExcludeFromDescription();
+    }
+
+    private static Microsoft.AspNetCore.Http.HttpResults.JsonHttpResult<HealthView> Ready(TraceApp app) => app.Journal.Stopped is { } stop
+        ? TypedResults.Json(new HealthView("stopped", stop.Reason), ViewJson.Default.HealthView, statusCode: StatusCodes.Status503ServiceUnavailable)
+        : TypedResults.Json(new HealthView("ready", null), ViewJson.Default.HealthView);
+
+    private static async Task<IResult> ByGtin(HttpContext context, string gtin, string lot, TraceApp app)
+    {
+        if (!Gtin.TryParse(gtin, out var wanted, out var problem) || gtin.Length != 14)
+            return Problem.Result("request.invalid", problem is { Length: > 0 } ? problem : "A GTIN in an address has 14 digits.", "gtin");
+        foreach (var site in app.Sites)
+        {
+            if (await Find(app, site, lot, gtinOf => Gtin.TryParse(gtinOf, out var own, out _) && own.Equals(wanted)) is { } view)
+                return Show(context, view);
+        }
+
+        return Unknown(context);
+    }
+
+    private static async Task<IResult> ByCode(HttpContext context, string site, string lot, TraceApp app) =>
+        await Find(app, site, lot, _ => true) is { } view ? Show(context, view) : Unknown(context);
+
+    private static async Task<PublicLotView?> Find(TraceApp app, string site, string code, Func<string, bool> fits)
+    {
+        if (!LotCode.IsValid(code) || app.Site(site) is not { } ledger) return null;
+        var now = app.Clock.GetUtcNow();
+        return await ledger.ReadAsync(state =>
+            state.Find(code) is { } lot && lot.Kind >= Core.Specifications.LotKind.Dried && fits(state.SpecificationOf(lot).Label.Gtin ?? "")
+                ? PublicLot.Of(state, lot, now)
+                : null);
+    }
+
+    private static IResult Show(HttpContext context, PublicLotView view)
+    {
+        context.Response.Headers.Vary = "Accept";
+        context.Response.Headers.CacheControl = "no-cache";
+        return WantsJson(context) ? TypedResults.Json(view, ViewJson.Default.PublicLotView) : Page.Show<PublicLotPage>(new { Lot = view });
+    }
+
+    private static IResult Unknown(HttpContext context) => WantsJson(context)
+        ? Problem.Result("lot.unknown", RefusalCodes.All["lot.unknown"].WayOut, "lot")
+        : Page.Show<UnknownLotPage>(new { }, StatusCodes.Status404NotFound);
+
+    private static bool WantsJson(HttpContext context)
+    {
+        var accept = context.Request.Headers.Accept.ToString();
+        return accept.Contains("json", StringComparison.OrdinalIgnoreCase) && !accept.Contains("text/html", StringComparison.OrdinalIgnoreCase);
+    }
+}

@@ -1,0 +1,98 @@
+using System.Collections.Concurrent;
+using Trace.Core;
+using Trace.Core.Access;
+using Trace.Core.Corrections;
+using Trace.Core.Holds;
+using Trace.Core.Journal;
+using Trace.Core.Lots;
+using Trace.Core.Operations;
+using Trace.Core.Products;
+using Trace.Core.Sites;
+using Trace.Core.Specifications;
+using Trace.Storage;
+
+namespace Trace.Web.Hosting;
+
+/// <summary>The running program apart from HTTP: store, sites, persons, templates. Pages, routes and the command line all work on it.</summary>
+public sealed class TraceApp : IDisposable
+{
+    /// <summary>The site of an empty data folder.</summary>
+    public const string FirstSite = "S1";
+
+    private readonly TraceStore store;
+    private readonly ConcurrentDictionary<string, Lazy<SiteLedger>> ledgers = new(StringComparer.Ordinal);
+
+    public TraceApp(TraceSettings settings, TimeProvider clock, Action<string>? log = null)
+    {
+        Settings = settings;
+        Clock = clock;
+        Templates = new LabelTemplates(settings.TemplateFolder);
+        Surroundings = new Surroundings(settings.PublicUrl, Templates.Stamps, Templates.Check);
+        store = TraceStorage.Open(settings.DataFolder, new StorageOptions { Log = log });
+        Path = new WritePath(store, Areas.Codec, new HoldGate(), clock);
+        Access = new AccessBook(store, clock);
+    }
+
+    public TraceSettings Settings { get; }
+
+    public TimeProvider Clock { get; }
+
+    public IJournal Journal => store;
+
+    public WritePath Path { get; }
+
+    public AccessBook Access { get; }
+
+    public LabelTemplates Templates { get; }
+
+    public Surroundings Surroundings { get; }
+
+    public IReadOnlyList<string> Sites => [.. store.Streams.Where(stream => stream != JournalStreams.Access)];
+
+    /// <summary>A site's ledger, loaded on first use; null when there is no such site.</summary>
+    public SiteLedger? Site(string code) => store.Head(code) == 0 || code == JournalStreams.Access
+        ? null
+        : ledgers.GetOrAdd(code, site => new Lazy<SiteLedger>(() => Path.Load(site))).Value;
+
+    /// <summary>Makes sure that there is a site to record on.</summary>
+    public async Task EnsureFirstSite()
+    {
+        if (Sites.Count == 0) await AddSite(new SiteDescribed(FirstSite, "First site", "", "UTC", null, null), "setup").ConfigureAwait(false);
+    }
+
+    /// <summary>Adds a site with the default specification approved, in one batch.</summary>
+    /// <exception cref="InvalidOperationException">The site exists.</exception>
+    public async Task AddSite(SiteDescribed site, string person)
+    {
+        if (store.Head(site.Code) > 0) throw new InvalidOperationException($"Site {site.Code} exists.");
+        var now = Clock.GetUtcNow();
+        ITraceEvent[] events =
+        [
+            site,
+            new ProductSpecified(1, DefaultSpecification.Create()),
+            new ProductApproved(DefaultSpecification.Product, 1),
+        ];
+        await store.AppendAsync(new EntryBatch(site.Code, 0, [.. events.Select(happened =>
+        {
+            var (type, payload) = Areas.Codec.Write(happened);
+            return new NewEntry(now, now, person, "setup", type, payload, []);
+        })])).ConfigureAwait(false);
+    }
+
+    /// <summary>The content of a label print, drawn again from the journal exactly as it was.</summary>
+    public LabelsPrintedEntry? FindPrint(string site, long seq)
+    {
+        var entry = store.Get(site, seq);
+        return entry is null || entry.Entry.Type != Core.Labels.LabelsPrinted.Type
+            ? null
+            : new LabelsPrintedEntry((Core.Labels.LabelsPrinted)Areas.Codec.Read(entry.Entry.Type, entry.Entry.Payload), entry);
+    }
+
+    public void Dispose()
+    {
+        Access.Dispose();
+        store.Dispose();
+    }
+}
+
+public sealed record LabelsPrintedEntry(Core.Labels.LabelsPrinted Printed, JournalEntry Entry);

@@ -1,0 +1,110 @@
+using System.Text.Json;
+using System.Text.Json.Serialization.Metadata;
+using Microsoft.AspNetCore.DataProtection;
+using Serilog;
+using Serilog.Events;
+using Serilog.Formatting.Compact;
+using Trace.Core;
+using Trace.Core.Corrections;
+using Trace.Core.Operations;
+using Trace.Web.Access;
+using Trace.Web.Endpoints;
+using Trace.Web.Pages;
+using Trace.Web.Problems;
+using Trace.Web.Views;
+
+namespace Trace.Web.Hosting;
+
+/// <summary>Puts the web program together.</summary>
+public static class TraceHost
+{
+    /// <summary>Where it listens unless told otherwise: this machine only.</summary>
+    public const string DefaultUrl = "http://127.0.0.1:5080";
+
+    /// <param name="arguments">Host settings such as <c>--environment=Development</c>; the tests' server gives them.</param>
+    public static WebApplication Build(TraceSettings settings, string? urls, string[] arguments, TimeProvider? clock = null, TraceApp? running = null)
+    {
+        // The content root is the program's own folder: started from elsewhere, static files would answer empty.
+        var builder = WebApplication.CreateBuilder(new WebApplicationOptions { Args = arguments, ContentRootPath = AppContext.BaseDirectory, WebRootPath = WebRoot() });
+        if (urls is not null) builder.WebHost.UseUrls(urls);
+        builder.WebHost.ConfigureKestrel(options =>
+        {
+            options.AddServerHeader = false;
+            options.Limits.MaxRequestBodySize = 2 * RequestBody.LargestBytes;
+        });
+        AddLogging(builder, settings);
+        var services = builder.Services;
+        services.AddSingleton(clock ?? TimeProvider.System);
+        services.AddSingleton(settings);
+        if (running is null)
+            services.AddSingleton(provider => new TraceApp(settings, provider.GetRequiredService<TimeProvider>(), line => Log.Warning("Store: {Line}", line)));
+        else
+            services.AddSingleton(running);
+        services.AddSingleton<FirstOwner>();
+        services.AddDataProtection().SetApplicationName("trace").PersistKeysToFileSystem(new DirectoryInfo(Path.Combine(settings.DataFolder, "keys")));
+        services.AddSigning();
+        services.AddAntiforgery();
+        services.AddRazorComponents();
+        services.AddExceptionHandler<ProblemHandling>();
+        services.ConfigureHttpJsonOptions(options =>
+        {
+            var chain = options.SerializerOptions.TypeInfoResolverChain;
+            chain.Clear();
+            foreach (var resolver in Areas.Operations.Select(operation => operation.RequestInfo.OriginatingResolver!).Distinct()) chain.Add(resolver);
+            foreach (var resolver in new IJsonTypeInfoResolver[] { CorrectionsJson.Default, AnswerJson.Default, ProblemJson.Default, ViewJson.Default }) chain.Add(resolver);
+            options.SerializerOptions.PropertyNamingPolicy = JsonNamingPolicy.CamelCase;
+        });
+        services.AddOpenApi("v1", options => options.AddDocumentTransformer((document, _, _) =>
+        {
+            document.Info.Title = "Trace";
+            document.Info.Version = "0.1";
+            document.Info.Description = "Food-safety traceability of a small insect-larvae dryer. Masses are grams; times are ISO 8601 with offset. "
+                + "A verdict of this program is not proof of safety.";
+            return Task.CompletedTask;
+        }));
+
+        var app = builder.Build();
+        Configure(app);
+        return app;
+    }
+
+    private static void Configure(WebApplication app)
+    {
+        app.UseSerilogRequestLogging(options => options.GetLevel = (context, _, failed) =>
+            failed is not null || context.Response.StatusCode >= 500 ? LogEventLevel.Error : LogEventLevel.Information);
+        app.UseExceptionHandler(_ => { });
+        app.UseStatusCodePages(ProblemHandling.WriteStatus);
+        app.Use((context, next) =>
+        {
+            var headers = context.Response.Headers;
+            headers.XContentTypeOptions = "nosniff";
+            headers["Referrer-Policy"] = "no-referrer";
+            headers.ContentSecurityPolicy =
+                "default-src 'none'; style-src 'self'; img-src 'self' data:; form-action 'self'; frame-ancestors 'none'; base-uri 'none'";
+            return next();
+        });
+        app.UseStaticFiles();
+        app.UseRouting();
+        app.UseAuthentication();
+        app.UseAuthorization();
+        app.UseAntiforgery();
+        app.MapOperations();
+        app.MapReads();
+        app.MapDocuments();
+        app.MapPublic();
+        app.MapPages();
+        app.MapOpenApi();
+    }
+
+    private static void AddLogging(WebApplicationBuilder builder, TraceSettings settings) => builder.Host.UseSerilog((_, logging) => logging
+        .MinimumLevel.Information()
+        .MinimumLevel.Override("Microsoft", LogEventLevel.Warning)
+        .MinimumLevel.Override("Microsoft.Hosting.Lifetime", LogEventLevel.Information)
+        .Enrich.FromLogContext()
+        .WriteTo.Console(outputTemplate: "{Timestamp:HH:mm:ss} {Level:u3} {Message:lj}{NewLine}{Exception}", restrictedToMinimumLevel: LogEventLevel.Warning)
+        .WriteTo.File(
+            new CompactJsonFormatter(), Path.Combine(settings.DataFolder, "logs", "trace-.jsonl"), rollingInterval: RollingInterval.Day,
+            retainedFileCountLimit: 31, fileSizeLimitBytes: 50_000_000, rollOnFileSizeLimit: true));
+
+    private static string WebRoot() => Path.Combine(AppContext.BaseDirectory, "wwwroot");
+}

@@ -1,0 +1,7 @@
+namespace Trace.Web.Hosting;
+
+/// <summary>What the program is told when it starts.</summary>
+/// <param name="DataFolder">Holds journal, index, keys and logs.</param>
+/// <param name="PublicUrl">Address that labels point to, without a slash at its end.</param>
+/// <param name="TemplateFolder">Holds the label templates.</param>
+public sealed record TraceSettings(string DataFolder, string PublicUrl, string TemplateFolder);

@@ -1,0 +1,272 @@
+using FluentValidation;
+using Trace.Core.Corrections;
+using Trace.Core.Holds;
+using Trace.Core.Instruments;
+using Trace.Core.Labels;
+using Trace.Core.Products;
+using Trace.Core.Recall;
+using Trace.Core.Shipments;
+using Trace.Core.Sites;
+using Trace.Core.Specifications;
+using Trace.Core.Stock;
+using Trace.Core.Time;
+
+namespace Trace.Web.Validation;
+
+internal sealed class PrintLabelsRules : AbstractValidator<PrintLabels>
+{
+    public PrintLabelsRules()
+    {
+        RuleFor(request => request.Lot).LotCodeText();
+        RuleFor(request => request.Copies).Between(1, 2000, "copies");
+        RuleFor(request => request.Template).Line(60);
+        RuleFor(request => request.Language).Line(10);
+        RuleFor(request => request.Reason).Line();
+    }
+}
+
+internal sealed class ReconcileLabelsRules : AbstractValidator<ReconcileLabels>
+{
+    public ReconcileLabelsRules()
+    {
+        RuleFor(request => request.Lot).LotCodeText();
+        RuleFor(request => request.Applied).Between(0, 100_000, "labels");
+        RuleFor(request => request.Spoiled).Between(0, 100_000, "labels");
+        RuleFor(request => request.Returned).Between(0, 100_000, "labels");
+    }
+}
+
+internal sealed class ShipRules : AbstractValidator<Ship>
+{
+    public ShipRules()
+    {
+        RuleFor(request => request.Customer).Line();
+        RuleFor(request => request.Reference).Line(60);
+        RuleFor(request => request.Lines).Items(200);
+        RuleForEach(request => request.Lines).ChildRules(line =>
+        {
+            line.RuleFor(one => one.Lot).LotCodeText();
+            line.RuleFor(one => one.Packs).Between(1, 100_000, "packs");
+        });
+        RuleFor(request => request.HappenedAt).Time();
+    }
+}
+
+internal sealed class DescribeCustomerRules : AbstractValidator<DescribeCustomer>
+{
+    public DescribeCustomerRules()
+    {
+        RuleFor(request => request.Customer).Line();
+        RuleFor(request => request.Address).Line(400);
+        RuleFor(request => request.Country).Line(60);
+        RuleFor(request => request.Phone).Line(60);
+        RuleFor(request => request.Email).Line(200);
+    }
+}
+
+internal sealed class StockRequestRules : AbstractValidator<StockRequest>
+{
+    public StockRequestRules()
+    {
+        RuleFor(request => request.Lot).LotCodeText();
+        RuleFor(request => request.Reason).Line();
+        RuleFor(request => request.HappenedAt).Time();
+        RuleFor(request => request.MassGrams).Must((request, mass) => mass is null != request.Packs is null)
+            .WithMessage("give either 'massGrams' or 'packs', one of the two.");
+
+        // A count may find nothing; taking nothing away is refused by the decision.
+        RuleFor(request => request.MassGrams!.Value).Must(mass => mass is >= 0 and <= 10_000_000m && Core.Units.Mass.IsWholeMilligrams(mass))
+            .WithMessage("a mass from 0 g to ten tonnes with at most three decimals is wanted; {PropertyValue} was given.")
+            .When(request => request.MassGrams is not null).OverridePropertyName("massGrams");
+        RuleFor(request => request.Packs!.Value).Between(0, 100_000, "packs").When(request => request.Packs is not null).OverridePropertyName("packs");
+    }
+}
+
+internal sealed class PlaceHoldRules : AbstractValidator<PlaceHold>
+{
+    public PlaceHoldRules()
+    {
+        RuleFor(request => request.Lot).LotCodeText();
+        RuleFor(request => request.Reason).Line();
+    }
+}
+
+internal sealed class ReleaseHoldRules : AbstractValidator<ReleaseHold>
+{
+    public ReleaseHoldRules()
+    {
+        RuleFor(request => request.Lot).LotCodeText();
+        RuleFor(request => request.Hold).Line(60);
+        RuleFor(request => request.Reason).Line();
+    }
+}
+
+internal sealed class OpenRecallRules : AbstractValidator<OpenRecall>
+{
+    public OpenRecallRules()
+    {
+        RuleFor(request => request.Lots).Items(200);
+        RuleForEach(request => request.Lots).LotCodeText();
+        RuleFor(request => request.Reason).Line();
+    }
+}
+
+internal sealed class CloseRecallRules : AbstractValidator<CloseRecall>
+{
+    public CloseRecallRules()
+    {
+        RuleFor(request => request.Recall).Line(20);
+        RuleFor(request => request.Conclusion).Line(2000);
+    }
+}
+
+internal sealed class CorrectEntryRules : AbstractValidator<CorrectEntry>
+{
+    public CorrectEntryRules()
+    {
+        RuleFor(request => request.Seq).GreaterThan(0).WithMessage("a sequence number above 0 is wanted.");
+        RuleFor(request => request.Reason).Line();
+    }
+}
+
+internal sealed class ApproveProductRules : AbstractValidator<ApproveProduct>
+{
+    public ApproveProductRules()
+    {
+        RuleFor(request => request.Product).LotCodeText();
+        RuleFor(request => request.Version).Between(1, 100_000, "");
+    }
+}
+
+internal sealed class CheckInstrumentRules : AbstractValidator<CheckInstrument>
+{
+    public CheckInstrumentRules()
+    {
+        RuleFor(request => request.Instrument).Line(60);
+        RuleFor(request => request.Method).Line();
+        RuleFor(request => request.Expected).Between(-1e6, 1e6, "");
+        RuleFor(request => request.Found).Between(-1e6, 1e6, "");
+        RuleFor(request => request.Tolerance).Between(1e-6, 1e6, "");
+        RuleFor(request => request.HappenedAt).Time();
+    }
+}
+
+internal sealed class DescribeSiteRules : AbstractValidator<DescribeSite>
+{
+    public DescribeSiteRules()
+    {
+        RuleFor(request => request.Name).Line(100);
+        RuleFor(request => request.Address).Line(200).When(request => request.Address.Length > 0);
+        RuleFor(request => request.Zone).Must(zone => SiteZone.TryFind(zone, out _))
+            .WithMessage("'{PropertyValue}' is no time zone that this machine knows; give one such as 'Africa/Nairobi'.");
+        RuleFor(request => request.ApprovalNumber).Line(40);
+        RuleFor(request => request.Gln).Must(gln => gln is null || (gln.Length == 13 && Core.Labels.Gtin.TryParse(gln, out _, out _)))
+            .WithMessage("a Global Location Number has 13 digits with a good check digit.");
+    }
+}
+
+internal sealed class SpecifyProductRules : AbstractValidator<SpecifyProduct>
+{
+    public SpecifyProductRules()
+    {
+        RuleFor(request => request.Product).LotCodeText();
+        RuleFor(request => request.Name).Line(100);
+        RuleFor(request => request.Sources).Line(2000).When(request => request.Sources.Length > 0);
+        RuleFor(request => request.Sanitising).SetValidator(new SanitisingLimitsRules());
+        RuleFor(request => request.Drying).SetValidator(new DryingLimitsRules());
+        RuleFor(request => request.Cooling).SetValidator(new CoolingLimitsRules());
+        RuleFor(request => request.Handling).SetValidator(new HandlingLimitsRules());
+        RuleFor(request => request.Label).SetValidator(new LabelFactsRules());
+        RuleFor(request => request.Tests).Must(tests => tests.Count <= 20).WithMessage("at most 20 tests.");
+        RuleForEach(request => request.Tests).SetValidator(new AwaitedTestRules());
+    }
+}
+
+internal sealed class SanitisingLimitsRules : AbstractValidator<SanitisingLimits>
+{
+    public SanitisingLimitsRules()
+    {
+        RuleFor(limits => limits.LethalityMinutes).Between(0.01, 1000, "min");
+        RuleFor(limits => limits.ReferenceCelsius).Between(50, 130, "°C");
+        RuleFor(limits => limits.ZKelvin).Between(2, 30, "K");
+        RuleFor(limits => limits.CountFromCelsius).Between(50, 130, "°C");
+        RuleFor(limits => limits.CreditToCelsius).Between(50, 130, "°C");
+        RuleFor(limits => limits.CreditToCelsius).Must((limits, credit) => credit > limits.CountFromCelsius).WithMessage("it must lie above countFromCelsius.");
+        RuleFor(limits => limits.LargestReadingGapSeconds).Between(1, 600, "s");
+        RuleFor(limits => limits.LargestMassGainFraction).Between(0, 1, "");
+    }
+}
+
+internal sealed class DryingLimitsRules : AbstractValidator<DryingLimits>
+{
+    public DryingLimitsRules()
+    {
+        RuleFor(limits => limits.YieldLowPercent).Between(1, 99, "%");
+        RuleFor(limits => limits.YieldHighPercent).Between(1, 99, "%");
+        RuleFor(limits => limits.YieldHighPercent).Must((limits, high) => high > limits.YieldLowPercent).WithMessage("it must lie above yieldLowPercent.");
+        RuleFor(limits => limits.FreshMoistureFraction).Between(0.3, 0.95, "");
+        RuleFor(limits => limits.FreshMoistureUncertainty).Between(0, 0.2, "");
+        RuleFor(limits => limits.YieldToleranceFraction).Between(0, 0.2, "");
+        RuleFor(limits => limits.LargestMoistureFraction!.Value).Between(0.01, 0.3, "").When(limits => limits.LargestMoistureFraction is not null).OverridePropertyName("largestMoistureFraction");
+        RuleFor(limits => limits.LargestWaterActivity!.Value).Between(0.1, 0.85, "").When(limits => limits.LargestWaterActivity is not null).OverridePropertyName("largestWaterActivity");
+        RuleFor(limits => limits.MeasuredAt)
+            .Must((limits, at) => at == MeasuredAt.None || limits.LargestMoistureFraction is not null || limits.LargestWaterActivity is not null)
+            .WithMessage("a measured dryness needs a limit: largestMoistureFraction or largestWaterActivity.");
+        RuleFor(limits => limits.MoistureMeterUncertainty).Between(0, 0.2, "");
+        RuleFor(limits => limits.WaterActivityMeterUncertainty).Between(0, 0.2, "");
+    }
+}
+
+internal sealed class CoolingLimitsRules : AbstractValidator<CoolingLimits>
+{
+    public CoolingLimitsRules()
+    {
+        RuleFor(limits => limits.AboveRoomKelvin).Between(0, 20, "K");
+        RuleFor(limits => limits.AssumedWaterActivity).Between(0.1, 0.95, "");
+        RuleFor(limits => limits.ThermometerUncertaintyKelvin).Between(0, 5, "K");
+        RuleFor(limits => limits.LargestReadingAgeMinutes).Between(1, 1440, "min");
+        RuleFor(limits => limits.LeastRestMinutes).Between(0, 1440, "min");
+    }
+}
+
+internal sealed class HandlingLimitsRules : AbstractValidator<HandlingLimits>
+{
+    public HandlingLimitsRules()
+    {
+        RuleFor(limits => limits.BalanceToleranceGrams).Between(0, 1000, "g");
+        RuleFor(limits => limits.LargestUnexplainedLossFraction).Between(0, 0.5, "");
+        RuleFor(limits => limits.LargestContainerOpenMinutes).Between(0, 10_080, "min");
+        RuleFor(limits => limits.InstrumentCheckDays).Between(1, 400, "days");
+    }
+}
+
+internal sealed class LabelFactsRules : AbstractValidator<LabelFacts>
+{
+    public LabelFactsRules()
+    {
+        RuleFor(facts => facts.Gtin).Must(gtin => gtin is null || Core.Labels.Gtin.TryParse(gtin, out _, out _))
+            .WithMessage("a GTIN has 8, 12, 13 or 14 digits with a good check digit.");
+        RuleForEach(facts => facts.PackSizesGrams).Grams();
+        RuleFor(facts => facts.ShelfLifeMonths).Between(1, 6, "months (the ceiling; common practice)");
+        RuleFor(facts => facts.KeepingDays!.Value).Between(1, 200, "days").When(facts => facts.KeepingDays is not null).OverridePropertyName("keepingDays");
+        RuleFor(facts => facts.Purpose).Line(60);
+        RuleFor(facts => facts.Storage).Line(200);
+        RuleFor(facts => facts.Cautions).Must(cautions => cautions.Count <= 10).WithMessage("at most 10 cautions.");
+        RuleForEach(facts => facts.Cautions).Line(200);
+    }
+}
+
+internal sealed class AwaitedTestRules : AbstractValidator<AwaitedTest>
+{
+    public AwaitedTestRules()
+    {
+        RuleFor(test => test.Kind).Matches("^[a-z0-9][a-z0-9-]{0,39}\\z").WithMessage("a kind has 1 to 40 small letters, digits and hyphens.");
+        RuleFor(test => test.N).Between(1, 100, "units");
+        RuleFor(test => test.C).Must((test, c) => c >= 0 && c < test.N).WithMessage("c lies from 0 to n − 1.");
+        RuleFor(test => test.LowerLimit).Between(0, 1e9, "");
+        RuleFor(test => test.UpperLimit).Must((test, upper) => double.IsFinite(upper) && upper >= test.LowerLimit && upper <= 1e9)
+            .WithMessage("M must not lie below m.");
+        RuleFor(test => test.Unit).Line(30);
+        RuleFor(test => test.Source).Line(300);
+    }
+}

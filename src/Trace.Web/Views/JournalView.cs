@@ -1,0 +1,64 @@
+using System.Text.Json;
+using System.Text.Json.Serialization;
+using Trace.Core.Journal;
+using Trace.Core.Lots;
+using Trace.Core.Recall;
+using Trace.Core.Specifications;
+using Trace.Core.Time;
+using Trace.Core.Tracing;
+
+namespace Trace.Web.Views;
+
+/// <summary>One journal entry as the API shows it.</summary>
+/// <param name="CorrectedBy">The entry that corrects this one, if any.</param>
+/// <param name="Late">Recorded more than an hour after it happened.</param>
+public sealed record EntryView(
+    long Seq, DateTimeOffset RecordedAt, DateTimeOffset HappenedAt, string Person, string Device, string Type, IReadOnlyList<string> Lots,
+    JsonElement Payload, string PreviousHash, string Hash, long? CorrectedBy, bool Late)
+{
+    public static readonly TimeSpan LateAfter = TimeSpan.FromHours(1);
+
+    public static EntryView Of(JournalEntry entry, long? correctedBy)
+    {
+        using var payload = JsonDocument.Parse(entry.Entry.Payload);
+        return new EntryView(
+            entry.Seq, entry.Entry.RecordedAt, entry.Entry.HappenedAt, entry.Entry.Person, entry.Entry.Device, entry.Entry.Type, entry.Entry.Lots,
+            payload.RootElement.Clone(), entry.PreviousHash, entry.Hash, correctedBy, entry.Entry.RecordedAt - entry.Entry.HappenedAt > LateAfter);
+    }
+}
+
+public sealed record EntriesView(IReadOnlyList<EntryView> Entries, long? Next);
+
+public sealed record LotsView(IReadOnlyList<LotSummary> Lots, string? Next);
+
+public sealed record LotView(LotSummary Summary, IReadOnlyList<EntryView> Entries, IReadOnlyList<LabelPrint> Prints);
+
+public sealed record HoldsView(string Lot, IReadOnlyList<Hold> Holds);
+
+public sealed record SpecificationsView(IReadOnlyList<SpecificationLine> Products);
+
+public sealed record SpecificationLine(
+    string Product, int Version, string SpecifiedBy, string? ApprovedBy, DateTimeOffset? ApprovedAt, ProductSpecification Specification);
+
+public sealed record HealthView(string Status, string? Reason);
+
+/// <summary>What a buyer sees of a lot: nothing about customers, persons or other lots' masses.</summary>
+public sealed record PublicLotView(
+    string Lot, string Product, string Producer, string? ApprovalNumber, DateOnly? ProductionDate, DateOnly? BestBefore, string? Gtin, decimal? NetMassGrams,
+    string Storage, IReadOnlyList<string> Cautions, IReadOnlyList<PublicStep> Verified, string Status, string StatusText);
+
+public sealed record PublicStep(string Step, DateOnly On, string What);
+
+[JsonSourceGenerationOptions(
+    JsonSerializerDefaults.Strict, PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase, DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull,
+    Converters = [typeof(OffsetTimeConverter)])]
+[JsonSerializable(typeof(EntriesView))]
+[JsonSerializable(typeof(LotsView))]
+[JsonSerializable(typeof(LotView))]
+[JsonSerializable(typeof(HoldsView))]
+[JsonSerializable(typeof(TraceView))]
+[JsonSerializable(typeof(RecallReport))]
+[JsonSerializable(typeof(SpecificationsView))]
+[JsonSerializable(typeof(HealthView))]
+[JsonSerializable(typeof(PublicLotView))]
+public sealed partial class ViewJson : JsonSerializerContext;
