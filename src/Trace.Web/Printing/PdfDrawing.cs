@@ -5,8 +5,8 @@ namespace Trace.Web.Printing;
 
 /// <summary>
 /// Draws pages of black shapes and text into one PDF. The same calls give the same bytes, so that a document's hash can be kept;
-/// hence no clock and no chance in here. Units are the page's own: <c>unitsPerInch</c> is 25.4 for millimetres or a printer's dots per inch.
-/// Not for use by several threads at once.
+/// hence no clock and no chance in here. Units are the page's own: <c>unitsPerInch</c> is 25.4 for millimetres or a printer's dots per
+/// inch. Not for use by several threads at once.
 /// </summary>
 internal sealed class PdfDrawing : IDisposable
 {
@@ -49,7 +49,8 @@ internal sealed class PdfDrawing : IDisposable
     }
 
     /// <summary>One line of text that starts at (x, base line). Its text can be found and copied in the file.</summary>
-    /// <exception cref="UnprintableTextException">The font lacks a character. Nothing is drawn: a box in its place could hide what matters.</exception>
+    /// <exception cref="UnprintableTextException">The font lacks a character. Nothing is drawn: a box in its place could hide what
+    /// matters.</exception>
     public void Text(string text, double x, double baseline, double size, bool bold, bool inWhite = false)
     {
         if (text.Length == 0) return;
@@ -71,9 +72,11 @@ internal sealed class PdfDrawing : IDisposable
         Page.DrawText(blob, (float)x, (float)baseline, inWhite ? white : black);
     }
 
-    public void Box(double x, double y, double width, double height) => Page.DrawRect((float)x, (float)y, (float)width, (float)height, black);
+    public void Box(double x, double y, double width, double height) =>
+        Page.DrawRect((float)x, (float)y, (float)width, (float)height, black);
 
-    public void GreyBox(double x, double y, double width, double height) => Page.DrawRect((float)x, (float)y, (float)width, (float)height, grey);
+    public void GreyBox(double x, double y, double width, double height) =>
+        Page.DrawRect((float)x, (float)y, (float)width, (float)height, grey);
 
     /// <summary>
     /// The dark modules as one shape: drawn one by one, viewers show hair lines between them. The shape's outline stands a hair inside
@@ -86,7 +89,8 @@ internal sealed class PdfDrawing : IDisposable
         {
             foreach (var (start, end) in Runs(modules, row, row)) Add(start, row * module + HairDots, end, (row + 1) * module - HairDots);
             if (row == 0) continue;
-            foreach (var (start, end) in Runs(modules, row - 1, row)) Add(start, row * module - 2 * HairDots, end, row * module + 2 * HairDots);
+            foreach (var (start, end) in Runs(modules, row - 1, row))
+                Add(start, row * module - 2 * HairDots, end, row * module + 2 * HairDots);
         }
 
         using var path = shape.Detach();
