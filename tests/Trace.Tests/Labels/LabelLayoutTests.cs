@@ -120,11 +120,17 @@ public class LabelLayoutTests
         Assert.Equal((700 + 18 + 16, 100 + 18 + 16, 4), (qr.XDots, qr.YDots, qr.DotsPerModule));
     }
 
-    [Fact]
-    public void A_code_that_leaves_no_quiet_zone_is_refused()
+    /// <summary>(45 + 2 x 4) modules x 4 dots = 212 dots: ISO/IEC 18004 wants a quiet zone of four modules on each side.</summary>
+    [Theory]
+    [InlineData(21.2, true)]
+    [InlineData(21.1, false)]
+    public void A_code_whose_quiet_zone_does_not_fit_is_refused(double sizeMm, bool printed)
     {
-        Assert.NotNull(Lay(Template(), SampleLabels.Pack(), new bool[41, 41]).Drawing);
-        var problem = Assert.Single(Lay(Template(), SampleLabels.Pack(), new bool[45, 45]).Problems);
+        var template = Template() with { Qr = new QrElement(70, 10, sizeMm, 4) };
+        var laid = Lay(template, SampleLabels.Pack(), new bool[45, 45]);
+        Assert.Equal(printed, laid.Drawing is not null);
+        if (printed) return;
+        var problem = Assert.Single(laid.Problems);
         Assert.Equal("uri", problem.Field);
         Assert.Contains("quiet zone", problem.Reason);
     }

@@ -120,6 +120,17 @@ public class LabelPdfTests
         Assert.Equal(Once(), Once());
     }
 
+    /// <summary>The fonts are shared by all threads, and their native parts have crashed the program when misused.</summary>
+    [Fact]
+    public void Many_threads_draw_the_same_bytes()
+    {
+        byte[] Once() => LabelPdf.Draw([Lay("pack-70x50", SampleLabels.Pack())]);
+        var first = Once();
+        var all = new byte[64][];
+        Parallel.For(0, all.Length, new ParallelOptions { MaxDegreeOfParallelism = 8 }, i => all[i] = Once());
+        Assert.All(all, one => Assert.Equal(first, one));
+    }
+
     [Theory]
     [InlineData("en")]
     [InlineData("fr")]

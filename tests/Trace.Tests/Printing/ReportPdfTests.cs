@@ -8,7 +8,7 @@ public class ReportPdfTests
 {
     private const string HeadHash = "9f86d081884c7d659a2feaa0c55ad015a3bf4f1b2b0b822cd15d6c15b0f00a08";
 
-    internal static ReportDocument Report(int rows, params ReportSection[] more) => new(
+    private static ReportDocument Report(int rows, params ReportSection[] more) => new(
         "Recall report R-2026-01",
         "Site S1 · Example Larvae Co-operative, Nakuru",
         $"Journal head {HeadHash}\n2026-11-25 14:00 +03:00 · Trace 0.1.0",
