@@ -19,7 +19,8 @@ public static class DateMark
     public static IReadOnlyList<string> Languages { get; } = [.. LabelLanguage.All.Select(language => language.Code)];
 
     /// <summary>Lead words and date, such as <c>best before 25 May 2027</c>, or without the day <c>best before end May 2027</c>.</summary>
-    /// <exception cref="ArgumentException">No words for this language; or the date without its day would promise more than the date itself.</exception>
+    /// <exception cref="ArgumentException">No words for this language; or the date without its day would promise more than the date
+    /// itself.</exception>
     public static string Words(string language, DateOnly bestBefore, bool dayShown) =>
         Words(language, bestBefore, dayShown ? DateDetail.DayMonthAndYear : DateDetail.MonthAndYear);
 
@@ -42,7 +43,8 @@ public static class DateMark
         var month = words.Months[date.Month - 1];
         var next = date.AddDays(1);
         if (detail == DateDetail.MonthAndYear && next.Day != 1 || detail == DateDetail.Year && next.DayOfYear != 1)
-            throw new ArgumentException($"{date:yyyy-MM-dd} without its day would promise more than it says: it is not the last day.", nameof(date));
+            throw new ArgumentException($"{date:yyyy-MM-dd} without its day would promise more than it says: it is not the last day.",
+                nameof(date));
         return detail switch
         {
             DateDetail.DayAndMonth => $"{date.Day}{words.AfterDay} {month}",

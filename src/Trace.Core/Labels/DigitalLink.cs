@@ -25,7 +25,8 @@ public static class DigitalLink
     public static string Uri(string baseUrl, Gtin gtin, string lot) => $"{Base(baseUrl)}/01/{gtin.Digits14}/10/{Segment(lot, nameof(lot))}";
 
     /// <summary><c>{base}/lot/{site}/{lot}</c>, for a producer without a GS1 prefix.</summary>
-    /// <exception cref="ArgumentException">The base is no web address, or site or lot is empty, too long or has characters outside GS1's set 82.</exception>
+    /// <exception cref="ArgumentException">The base is no web address, or site or lot is empty, too long or has characters outside
+    /// GS1's set 82.</exception>
     public static string PlainUri(string baseUrl, string site, string lot) =>
         $"{Base(baseUrl)}/lot/{Segment(site, nameof(site))}/{Segment(lot, nameof(lot))}";
 
@@ -34,7 +35,8 @@ public static class DigitalLink
         var whole = System.Uri.TryCreate(baseUrl, UriKind.Absolute, out var uri)
             && uri.Scheme is "http" or "https" && uri.Host.Length > 0 && uri.UserInfo.Length == 0
             && !baseUrl.AsSpan().ContainsAny('?', '#', ' ');
-        return whole ? baseUrl.TrimEnd('/') : throw new ArgumentException("The base is an absolute http or https address without query.", nameof(baseUrl));
+        if (!whole) throw new ArgumentException("The base is an absolute http or https address without query.", nameof(baseUrl));
+        return baseUrl.TrimEnd('/');
     }
 
     /// <summary>Everything but letters, digits and <c>- . _ ~</c> is percent-encoded, once.</summary>

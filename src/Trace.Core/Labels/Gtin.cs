@@ -14,7 +14,8 @@ public sealed record Gtin
     public string Digits14 { get; }
 
     /// <summary>
-    /// Reads 8, 12, 13 or 14 digits and checks the check digit. On false, <paramref name="problem"/> is a sentence for the person who typed it.
+    /// Reads 8, 12, 13 or 14 digits and checks the check digit. On false, <paramref name="problem"/> is a sentence for the person who
+    /// typed it.
     /// Spaces and hyphens are refused: what was typed is what goes on the label.
     /// </summary>
     public static bool TryParse(string? text, [NotNullWhen(true)] out Gtin? gtin, out string problem)
@@ -25,8 +26,8 @@ public sealed record Gtin
         else if (!IsDigits(text)) problem = "A GTIN has digits only.";
         else if (text.Length is not (8 or 12 or 13 or 14)) problem = $"A GTIN has 8, 12, 13 or 14 digits; this has {text.Length}.";
         else if (text.AsSpan().Trim('0').IsEmpty) problem = "A GTIN of zeros only names no item.";
-        else if (text[^1] != CheckDigit(text.AsSpan()[..^1]))
-            problem = $"The check digit of {text} is wrong: it ends in {text[^1]}, but {CheckDigit(text.AsSpan()[..^1])} fits the digits before.";
+        else if (CheckDigit(text.AsSpan()[..^1]) is var fits && fits != text[^1])
+            problem = $"The check digit of {text} is wrong: it ends in {text[^1]}, but {fits} fits the digits before.";
         else gtin = new Gtin(text.PadLeft(14, '0'));
         return gtin is not null;
     }

@@ -74,8 +74,11 @@ public static class LabelFields
         ? text(content, LabelLanguage.For(content.Language))
         : throw new ArgumentException($"A label has no field '{field}'.", nameof(field));
 
-    private static string[] Producer(LabelContent label, LabelLanguage words) =>
-        [label.ProducerName, label.ProducerAddress, string.IsNullOrEmpty(label.ApprovalNumber) ? "" : $"{words.Approval} {label.ApprovalNumber}"];
+    private static string[] Producer(LabelContent label, LabelLanguage words)
+    {
+        var approval = string.IsNullOrEmpty(label.ApprovalNumber) ? "" : $"{words.Approval} {label.ApprovalNumber}";
+        return [label.ProducerName, label.ProducerAddress, approval];
+    }
 
     private static string Day(LabelLanguage words, DateOnly date) => DateMark.Date(words.Code, date, DateDetail.DayMonthAndYear);
 

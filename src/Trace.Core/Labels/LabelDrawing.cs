@@ -54,7 +54,8 @@ public interface ITextMeasure
     string? FirstUnprintable(string text, bool bold);
 }
 
-/// <summary>Why a label was refused. <paramref name="Field"/> is the field's name in the template, or <c>uri</c> or <c>language</c>.</summary>
+/// <summary>Why a label was refused. <paramref name="Field"/> is the field's name in the template, or <c>uri</c> or
+/// <c>language</c>.</summary>
 public sealed record LabelProblem(string Field, string Reason);
 
 /// <summary>Either a drawing or at least one problem.</summary>

@@ -2,7 +2,8 @@ using System.Diagnostics.CodeAnalysis;
 
 namespace Trace.Core.Labels;
 
-/// <summary>The words that a label needs in one language. The label's language is that of the product's market, not of the reader of a screen.</summary>
+/// <summary>The words that a label needs in one language. The label's language is that of the product's market, not of the reader of a
+/// screen.</summary>
 /// <param name="BestBefore">Lead words when the day is shown.</param>
 /// <param name="BestBeforeEnd">Lead words when only month or year is shown.</param>
 /// <param name="AfterDay">What follows the number of the day, such as the German full stop.</param>
@@ -56,5 +57,7 @@ public sealed record LabelLanguage(
 
     /// <exception cref="ArgumentException">There are no words for this language.</exception>
     public static LabelLanguage For(string code) =>
-        TryFor(code, out var language) ? language : throw new ArgumentException($"There are no label words for language '{code}'.", nameof(code));
+        TryFor(code, out var language)
+            ? language
+            : throw new ArgumentException($"There are no label words for language '{code}'.", nameof(code));
 }

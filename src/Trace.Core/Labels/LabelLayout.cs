@@ -21,6 +21,7 @@ public static class LabelLayout
 
         var grid = new DotGrid(template.Dpi);
         var problems = new List<LabelProblem>();
+        if (content.BestBefore < content.ProductionDate) problems.Add(new("bestBefore", "It lies before the day of making."));
         var texts = new List<TextDrawing>();
         var boxes = template.Lines.Select(line => Rule(grid, line)).ToList();
         foreach (var one in template.Texts)
@@ -105,8 +106,8 @@ public static class LabelLayout
         if (side == 0 || modules.GetLength(1) != side) throw new ArgumentException("A QR code is a square.", nameof(modules));
         if (wanted > there)
         {
-            problems.Add(new("uri", $"The QR code needs {grid.Mm(wanted):0.0} mm with its quiet zone, and the label has {element.SizeMm:0.0} mm: "
-                + "take a shorter address or a larger template."));
+            problems.Add(new("uri", $"The QR code needs {grid.Mm(wanted):0.0} mm with its quiet zone, "
+                + $"and the label has {element.SizeMm:0.0} mm: take a shorter address or a larger template."));
             return null;
         }
 

@@ -5,7 +5,8 @@ namespace Trace.Core.Labels;
 /// Positions are millimetres from the top left corner.
 /// </summary>
 /// <param name="Dpi">Dots per inch of the printer it is made for. The page and the QR code are whole dots at it.</param>
-/// <param name="LeastXHeightMm">No text is printed with a lower letter x. Regulation (EU) No 1169/2011 Art. 13: 1.2 mm; 0.9 mm on small packs.</param>
+/// <param name="LeastXHeightMm">No text is printed with a lower letter x. Regulation (EU) No 1169/2011 Art. 13: 1.2 mm; 0.9 mm on
+/// small packs.</param>
 public sealed record LabelTemplate(
     string Name,
     string Description,

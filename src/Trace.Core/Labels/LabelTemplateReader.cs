@@ -23,13 +23,15 @@ public static class LabelTemplateReader
         {
             template = JsonSerializer.Deserialize(json, LabelTemplateJson.Default.LabelTemplate);
         }
-        catch (JsonException fault)
+        catch (JsonException broken)
         {
-            return new(null, [new((int)(fault.LineNumber ?? 0) + 1, Reason(fault))]);
+            return new(null, [new((int)(broken.LineNumber ?? 0) + 1, Reason(broken))]);
         }
 
         if (template is null) return new(null, [new(1, "The file holds no template.")]);
-        var problems = LabelTemplateRules.Check(template).Select(found => new TemplateProblem(LineOf(json, found.List, found.Index), found.Reason)).ToList();
+        var problems = LabelTemplateRules.Check(template)
+            .Select(fault => new TemplateProblem(LineOf(json, fault.List, fault.Index), fault.Reason))
+            .ToList();
         return new(problems.Count == 0 ? template : null, problems);
     }
 
@@ -39,7 +41,8 @@ public static class LabelTemplateReader
         var where = string.IsNullOrEmpty(fault.Path) ? "" : $" ({fault.Path})";
         var quoted = fault.Message.Split('\'');
         if (fault.Message.Contains("could not be mapped", StringComparison.Ordinal)) return $"Unknown member '{quoted[1]}'{where}.";
-        if (fault.Message.Contains("Duplicate property", StringComparison.Ordinal)) return $"The member '{quoted[1]}' stands there twice{where}.";
+        if (fault.Message.Contains("Duplicate property", StringComparison.Ordinal))
+            return $"The member '{quoted[1]}' stands there twice{where}.";
         var missing = fault.Message.Split("including:");
         return missing.Length == 2
             ? $"Missing:{missing[1].Split('.')[0]}{where}."
@@ -68,6 +71,7 @@ public static class LabelTemplateReader
     }
 }
 
-[JsonSourceGenerationOptions(JsonSerializerDefaults.Strict, PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase, UseStringEnumConverter = true)]
+[JsonSourceGenerationOptions(
+    JsonSerializerDefaults.Strict, PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase, UseStringEnumConverter = true)]
 [JsonSerializable(typeof(LabelTemplate))]
 internal sealed partial class LabelTemplateJson : JsonSerializerContext;

@@ -15,12 +15,14 @@ internal static class LabelTemplateRules
     private readonly record struct Rectangle(double X, double Y, double Width, double Height)
     {
         public bool Meets(Rectangle other) =>
-            X + Width > other.X + 1e-6 && other.X + other.Width > X + 1e-6 && Y + Height > other.Y + 1e-6 && other.Y + other.Height > Y + 1e-6;
+            X + Width > other.X + 1e-6 && other.X + other.Width > X + 1e-6
+            && Y + Height > other.Y + 1e-6 && other.Y + other.Height > Y + 1e-6;
 
         public bool Within(double width, double height) => X >= 0 && Y >= 0 && X + Width <= width + 1e-6 && Y + Height <= height + 1e-6;
     }
 
-    public static IEnumerable<Fault> Check(LabelTemplate template) => [.. Page(template), .. Qr(template), .. Texts(template), .. Lines(template)];
+    public static IEnumerable<Fault> Check(LabelTemplate template) =>
+        [.. Page(template), .. Qr(template), .. Texts(template), .. Lines(template)];
 
     private static IEnumerable<Fault> Page(LabelTemplate template)
     {
@@ -29,7 +31,8 @@ internal static class LabelTemplateRules
         if (template.HeightMm is not (>= 10 and <= 300)) yield return new("heightMm", -1, "The height is 10 to 300 mm.");
         if (template.Dpi is not (>= 100 and <= 1200)) yield return new("dpi", -1, "The printer has 100 to 1200 dots per inch.");
         if (template.LeastXHeightMm is not (>= 0.9 and <= 5))
-            yield return new("leastXHeightMm", -1, "The least height of a letter x is 0.9 to 5 mm (1.2 mm but on packs with no face of 80 cm²).");
+            yield return new("leastXHeightMm", -1,
+                "The least height of a letter x is 0.9 to 5 mm (1.2 mm but on packs with no face of 80 cm²).");
         foreach (var field in Always.Where(field => template.Texts.All(text => text.Field != field)))
             yield return new("texts", -1, $"Every label shows '{field}'.");
     }
@@ -38,7 +41,8 @@ internal static class LabelTemplateRules
     {
         var module = template.Qr.DotsPerModule * 25.4 / Math.Max(template.Dpi, 1);
         if (module is not (>= LeastModuleMm and <= LargestModuleMm))
-            yield return new("qr", -1, $"A module of {module:0.000} mm is outside {LeastModuleMm} to {LargestModuleMm} mm: change dotsPerModule.");
+            yield return new("qr", -1,
+                $"A module of {module:0.000} mm is outside {LeastModuleMm} to {LargestModuleMm} mm: change dotsPerModule.");
         if (!Box(template.Qr).Within(template.WidthMm, template.HeightMm)) yield return new("qr", -1, "The QR code leaves the label.");
     }
 
@@ -52,7 +56,8 @@ internal static class LabelTemplateRules
             if (!LabelFields.Names.Contains(text.Field))
                 yield return Because($"there is no such field; the fields are {string.Join(", ", LabelFields.Names)}.");
             if (!Box(text).Within(template.WidthMm, template.HeightMm)) yield return Because("its box leaves the label.");
-            if (text.LeastSizeMm is not > 0 || text.SizeMm < text.LeastSizeMm) yield return Because("leastSizeMm is above 0 and at most sizeMm.");
+            if (text.LeastSizeMm is not > 0 || text.SizeMm < text.LeastSizeMm)
+                yield return Because("leastSizeMm is above 0 and at most sizeMm.");
             if (text.Lines is not (>= 1 and <= 20)) yield return Because("lines is 1 to 20.");
             if (text.WidthMm is not > 0 || TextWrap.HeightMm(1, text.LeastSizeMm) > text.HeightMm + 1e-6)
                 yield return Because("its box cannot hold one line of the least size.");
@@ -60,7 +65,8 @@ internal static class LabelTemplateRules
             for (var other = 0; other < i; other++)
             {
                 if (template.Texts[other].Field == text.Field) yield return Because("it stands there twice.");
-                if (Box(text).Meets(Box(template.Texts[other]))) yield return Because($"its box overlaps that of '{template.Texts[other].Field}'.");
+                if (Box(text).Meets(Box(template.Texts[other])))
+                    yield return Because($"its box overlaps that of '{template.Texts[other].Field}'.");
             }
         }
     }
@@ -72,7 +78,8 @@ internal static class LabelTemplateRules
             var line = template.Lines[i];
             var thickness = line.ThicknessDots * 25.4 / Math.Max(template.Dpi, 1);
             var box = new Rectangle(line.XMm, line.YMm, line.Upright ? thickness : line.LengthMm, line.Upright ? line.LengthMm : thickness);
-            if (line.ThicknessDots is not (>= 1 and <= 40) || line.LengthMm is not > 0) yield return new("lines", i, "A line has a length and is 1 to 40 dots thick.");
+            if (line.ThicknessDots is not (>= 1 and <= 40) || line.LengthMm is not > 0)
+                yield return new("lines", i, "A line has a length and is 1 to 40 dots thick.");
             if (!box.Within(template.WidthMm, template.HeightMm)) yield return new("lines", i, "The line leaves the label.");
             if (box.Meets(Box(template.Qr))) yield return new("lines", i, "The line touches the QR code's square, which must stay white.");
             if (template.Texts.FirstOrDefault(text => box.Meets(Box(text))) is { } crossed)

@@ -8,12 +8,26 @@ public static class LabelPdf
     /// <summary>A fixed date: when a label was printed stands in the journal, and the same label must give the same bytes.</summary>
     private static readonly DateTimeOffset NoDate = new(2000, 1, 1, 0, 0, 0, TimeSpan.Zero);
 
+    /// <summary>Lays a label out with the code of its own address and the fonts that print it, so that the two cannot part.</summary>
+    public static LabelLayoutResult Lay(LabelTemplate template, LabelContent content)
+    {
+        try
+        {
+            return LabelLayout.Lay(template, content, QrModules.For(content.Uri), PrintMeasure.Instance);
+        }
+        catch (QRCoder.Exceptions.DataTooLongException)
+        {
+            return new(null, [new("uri", "The address is too long for any QR code.")]);
+        }
+    }
+
     /// <exception cref="ArgumentException">No label, or labels for printers of different resolutions.</exception>
     public static byte[] Draw(IReadOnlyList<LabelDrawing> labels)
     {
         if (labels.Count == 0) throw new ArgumentException("A document has at least one label.", nameof(labels));
         var dpi = labels[0].Grid.Dpi;
-        if (labels.Any(label => label.Grid.Dpi != dpi)) throw new ArgumentException("Labels of one document are for one printer resolution.", nameof(labels));
+        if (labels.Any(label => label.Grid.Dpi != dpi))
+            throw new ArgumentException("Labels of one document are for one printer resolution.", nameof(labels));
         using var pdf = new PdfDrawing("Labels", NoDate, dpi);
         foreach (var label in labels) Page(pdf, label);
         return pdf.Finish();

@@ -5,12 +5,13 @@ namespace Trace.Web.Printing;
 
 /// <summary>
 /// Draws pages of black shapes and text into one PDF. The same calls give the same bytes, so that a document's hash can be kept;
-/// hence no clock and no chance in here. Units are the page's own: <c>unitsPerInch</c> is 25.4 for millimetres or a printer's dots per inch.
-/// Not for use by several threads at once.
+/// hence no clock and no chance in here. Units are the page's own: <c>unitsPerInch</c> is 25.4 for millimetres or a printer's dots per
+/// inch. Not for use by several threads at once.
 /// </summary>
 internal sealed class PdfDrawing : IDisposable
 {
     private const float PointsPerInch = 72f;
+    private const double HairDots = 0.01;
 
     private readonly MemoryStream bytes = new();
     private readonly SKDocument document;
@@ -25,7 +26,7 @@ internal sealed class PdfDrawing : IDisposable
     {
         var metadata = SKDocumentPdfMetadata.Default;
         // A hair more dots an inch makes the page a hair smaller than its dots, so that no renderer that rounds up adds another row.
-        metadata.RasterDpi = dpi * 1.00001f;
+        metadata.RasterDpi = dpi * 1.000001f;
         metadata.Title = title;
         metadata.Creator = "Trace";
         metadata.Producer = "Trace";
@@ -48,7 +49,8 @@ internal sealed class PdfDrawing : IDisposable
     }
 
     /// <summary>One line of text that starts at (x, base line). Its text can be found and copied in the file.</summary>
-    /// <exception cref="UnprintableTextException">The font lacks a character. Nothing is drawn: a box in its place could hide what matters.</exception>
+    /// <exception cref="UnprintableTextException">The font lacks a character. Nothing is drawn: a box in its place could hide what
+    /// matters.</exception>
     public void Text(string text, double x, double baseline, double size, bool bold, bool inWhite = false)
     {
         if (text.Length == 0) return;
@@ -70,31 +72,48 @@ internal sealed class PdfDrawing : IDisposable
         Page.DrawText(blob, (float)x, (float)baseline, inWhite ? white : black);
     }
 
-    public void Box(double x, double y, double width, double height) => Page.DrawRect((float)x, (float)y, (float)width, (float)height, black);
+    public void Box(double x, double y, double width, double height) =>
+        Page.DrawRect((float)x, (float)y, (float)width, (float)height, black);
 
-    public void GreyBox(double x, double y, double width, double height) => Page.DrawRect((float)x, (float)y, (float)width, (float)height, grey);
+    public void GreyBox(double x, double y, double width, double height) =>
+        Page.DrawRect((float)x, (float)y, (float)width, (float)height, grey);
 
     /// <summary>
-    /// The dark modules as one shape, each row's neighbours joined: drawn one by one, viewers show hair lines between them.
+    /// The dark modules as one shape: drawn one by one, viewers show hair lines between them. The shape's outline stands a hair inside
+    /// the dots, since a renderer that colours every dot which is touched would else let the rounding of a number darken a white one.
     /// </summary>
     public void Modules(bool[,] modules, double x, double y, double module)
     {
         using var shape = new SKPathBuilder();
         for (var row = 0; row < modules.GetLength(0); row++)
         {
-            for (var start = 0; start < modules.GetLength(1); start++)
-            {
-                if (!modules[row, start]) continue;
-                var end = start;
-                while (end < modules.GetLength(1) && modules[row, end]) end++;
-                shape.AddRect(new SKRect((float)(x + start * module), (float)(y + row * module), (float)(x + end * module), (float)(y + (row + 1) * module)),
-                    SKPathDirection.Clockwise);
-                start = end;
-            }
+            foreach (var (start, end) in Runs(modules, row, row)) Add(start, row * module + HairDots, end, (row + 1) * module - HairDots);
+            if (row == 0) continue;
+            foreach (var (start, end) in Runs(modules, row - 1, row))
+                Add(start, row * module - 2 * HairDots, end, row * module + 2 * HairDots);
         }
 
         using var path = shape.Detach();
         Page.DrawPath(path, black);
+
+        void Add(int start, double top, int end, double bottom) => shape.AddRect(
+            new SKRect((float)(x + start * module + HairDots), (float)(y + top), (float)(x + end * module - HairDots), (float)(y + bottom)),
+            SKPathDirection.Clockwise);
+    }
+
+    /// <summary>Runs of columns that are dark in both rows: start inclusive, end exclusive.</summary>
+    private static IEnumerable<(int Start, int End)> Runs(bool[,] modules, int row, int otherRow)
+    {
+        var columns = modules.GetLength(1);
+        bool Dark(int column) => modules[row, column] && modules[otherRow, column];
+        for (var start = 0; start < columns; start++)
+        {
+            if (!Dark(start)) continue;
+            var end = start;
+            while (end < columns && Dark(end)) end++;
+            yield return (start, end);
+            start = end;
+        }
     }
 
     public byte[] Finish()

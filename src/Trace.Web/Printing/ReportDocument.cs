@@ -3,7 +3,8 @@ namespace Trace.Web.Printing;
 /// <summary>A report as plain data; <see cref="ReportPdf"/> puts it on paper.</summary>
 /// <param name="Footer">Stands at the foot of every page, such as the journal's head hash, the time and the program's version.</param>
 /// <param name="MadeAt">The caller's time; goes into the file's properties only. Print it by naming it in a text.</param>
-public sealed record ReportDocument(string Title, string Subtitle, string Footer, DateTimeOffset MadeAt, IReadOnlyList<ReportSection> Sections);
+public sealed record ReportDocument(
+    string Title, string Subtitle, string Footer, DateTimeOffset MadeAt, IReadOnlyList<ReportSection> Sections);
 
 /// <summary>A heading and what follows, in this order: paragraphs, named values, table. Each may be missing.</summary>
 public sealed record ReportSection(string Heading)

@@ -168,7 +168,7 @@ internal sealed class ReportLayout
         }
 
         y += count * Small * Pitch + 2 * Padding;
-        Page.Boxes.Add(new(Left, y - 0.1, TextWidth, 0.1, Grey: false));
+        Page.Boxes.Add(new(Left, y - 0.25, TextWidth, 0.25, Grey: true));
     }
 
     private static IReadOnlyList<string>[] Cells(IReadOnlyList<string> texts, double[] widths, bool bold) =>

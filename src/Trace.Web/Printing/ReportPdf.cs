@@ -6,7 +6,8 @@ public static class ReportPdf
     private const double MmPerInch = 25.4;
     private const int Dpi = 300;
 
-    /// <exception cref="ArgumentException">A table without columns, a row longer than its table, or a footer of more than three lines.</exception>
+    /// <exception cref="ArgumentException">A table without columns, a row longer than its table, or a footer of more than three
+    /// lines.</exception>
     public static byte[] Draw(ReportDocument report)
     {
         var printable = Printable(report);
@@ -37,7 +38,8 @@ public static class ReportPdf
             Footer = Text(report.Footer),
             Sections = [.. report.Sections.Select(Section)],
         };
-        return replaced ? printable with { Sections = [.. printable.Sections, new("Characters") { Paragraphs = [ReportText.Note] }] } : printable;
+        if (!replaced) return printable;
+        return printable with { Sections = [.. printable.Sections, new("Characters") { Paragraphs = [ReportText.Note] }] };
 
         string Text(string text)
         {

@@ -5,7 +5,8 @@ namespace Trace.Web.Printing;
 /// <summary>Text of a report: wrapped, never cut, and never a reason to have no report.</summary>
 internal static class ReportText
 {
-    public const string Note = "A mark such as [U+0000] stands for a character that this document's font lacks. The records hold the character itself.";
+    public const string Note = "A mark such as [U+0000] stands for a character that this document's font lacks. "
+        + "The records hold the character itself.";
 
     /// <summary>
     /// A label with a character that cannot be printed is refused, but a recall report must come out whatever a buyer is called:
@@ -16,14 +17,17 @@ internal static class ReportText
         var printable = new StringBuilder(text.Length);
         foreach (var character in text.Replace("\r\n", "\n", StringComparison.Ordinal).Replace('\t', ' ').EnumerateRunes())
         {
-            if (character.Value == '\n' || PrintFont.Regular.CanPrint(character) && PrintFont.Bold.CanPrint(character)) printable.Append(character);
-            else printable.Append($"[U+{character.Value:X4}]");
+            if (character.Value == '\n' || PrintFont.Regular.CanPrint(character) && PrintFont.Bold.CanPrint(character))
+                printable.Append(character);
+            else
+                printable.Append($"[U+{character.Value:X4}]");
         }
 
         return printable.ToString();
     }
 
-    /// <summary>Lines of at most the width. Line breaks of the text are kept; a word longer than a line, such as a hash, is broken.</summary>
+    /// <summary>Lines of at most the width. Line breaks of the text are kept; a word longer than a line, such as a hash, is
+    /// broken.</summary>
     public static IReadOnlyList<string> Lines(string text, double widthMm, double sizeMm, bool bold)
     {
         var lines = new List<string>();

@@ -7,7 +7,8 @@ public class DateMarkTests
 {
     private static readonly DateOnly Made = new(2026, 11, 30);
 
-    /// <summary>Published: Regulation (EU) No 1169/2011 Annex X 1(c): up to 3 months; more than 3 but not more than 18; more than 18.</summary>
+    /// <summary>Published: Regulation (EU) No 1169/2011 Annex X 1(c): up to 3 months; more than 3 but not more than 18; more than
+    /// 18.</summary>
     [Theory]
     [InlineData("2026-11-30", DateDetail.DayAndMonth)]
     [InlineData("2027-02-28", DateDetail.DayAndMonth)]
@@ -22,7 +23,8 @@ public class DateMarkTests
     public void A_date_before_the_day_of_making_is_refused() =>
         Assert.Throws<ArgumentException>(() => DateMark.LeastDetail(Made, Made.AddDays(-1)));
 
-    /// <summary>Lead words published for en, fr and de in Regulation (EU) No 1169/2011 Annex X; the others and all month names from memory.</summary>
+    /// <summary>Lead words published for en, fr and de in Regulation (EU) No 1169/2011 Annex X; the others and all month names from
+    /// memory.</summary>
     [Theory]
     [InlineData("en", "best before 25 May 2027")]
     [InlineData("fr", "à consommer de préférence avant le 25 mai 2027")]
@@ -63,7 +65,9 @@ public class DateMarkTests
         foreach (var words in LabelLanguage.All)
         {
             Assert.Equal(12, words.Months.Distinct().Count());
-            Assert.DoesNotContain("", new[] { words.BestBefore, words.Produced, words.NetWeight, words.Approval, words.Print, words.Reprint, words.NotForSale });
+            string[] texts = [words.BestBefore, words.Produced, words.NetWeight, words.Approval, words.Print, words.Reprint,
+                words.NotForSale];
+            Assert.DoesNotContain("", texts);
         }
     }
 }

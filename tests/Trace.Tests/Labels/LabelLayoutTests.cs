@@ -36,7 +36,8 @@ public class LabelLayoutTests
     [Fact]
     public void Text_that_does_not_fit_at_its_least_size_is_refused_by_name()
     {
-        var laid = Lay(Template(new TextElement("lotCode", 2, 3, 13.9, 6, 4, 2), new TextElement("storage", 2, 10, 20, 5, 4, 3, Lines: 2)), SampleLabels.Pack());
+        var template = Template(new("lotCode", 2, 3, 13.9, 6, 4, 2), new("storage", 2, 10, 20, 5, 4, 3, Lines: 2));
+        var laid = Lay(template, SampleLabels.Pack());
         Assert.Null(laid.Drawing);
         Assert.Equal(["lotCode", "storage"], laid.Problems.Select(problem => problem.Field));
         Assert.All(laid.Problems, problem => Assert.Contains("does not fit", problem.Reason));
@@ -66,7 +67,7 @@ public class LabelLayoutTests
     public void A_required_field_that_is_empty_is_refused_and_another_is_left_out()
     {
         var content = SampleLabels.Pack() with { BestBefore = null, Storage = " " };
-        var laid = Lay(Template(new TextElement("storage", 2, 3, 60, 6, 2, 2), new TextElement("bestBefore", 2, 10, 60, 6, 2, 2, Required: true)), content);
+        var laid = Lay(Template(new("storage", 2, 3, 60, 6, 2, 2), new("bestBefore", 2, 10, 60, 6, 2, 2, Required: true)), content);
         Assert.Equal("bestBefore", Assert.Single(laid.Problems).Field);
     }
 
@@ -95,7 +96,8 @@ public class LabelLayoutTests
     public void A_net_quantity_in_figures_that_are_too_low_is_refused(int grams, bool printed)
     {
         // 5 mm: figures of 3.55 mm.
-        var laid = Lay(Template(new TextElement("netMass", 2, 3, 60, 6, 5, 5)), SampleLabels.Pack() with { NetMass = Mass.FromGrams(grams) });
+        var laid = Lay(Template(new TextElement("netMass", 2, 3, 60, 6, 5, 5)),
+            SampleLabels.Pack() with { NetMass = Mass.FromGrams(grams) });
         Assert.Equal(printed, laid.Drawing is not null);
         if (!printed) Assert.Contains("too low", Assert.Single(laid.Problems).Reason);
     }
@@ -107,7 +109,8 @@ public class LabelLayoutTests
     [InlineData("en", 1000, "1 kg")]
     [InlineData("fr", 1250.001, "1,250001 kg")]
     public void A_net_quantity_is_written_whole_and_never_rounded(string language, double grams, string text) =>
-        Assert.Equal(text, LabelFields.Text("netMass", SampleLabels.Pack() with { Language = language, NetMass = Mass.FromGrams((decimal)grams) }));
+        Assert.Equal(text, LabelFields.Text("netMass",
+            SampleLabels.Pack() with { Language = language, NetMass = Mass.FromGrams((decimal)grams) }));
 
     [Fact]
     public void The_code_stands_on_whole_dots_in_the_middle_of_its_square()
@@ -117,11 +120,17 @@ public class LabelLayoutTests
         Assert.Equal((700 + 18 + 16, 100 + 18 + 16, 4), (qr.XDots, qr.YDots, qr.DotsPerModule));
     }
 
-    [Fact]
-    public void A_code_that_leaves_no_quiet_zone_is_refused()
+    /// <summary>(45 + 2 x 4) modules x 4 dots = 212 dots: ISO/IEC 18004 wants a quiet zone of four modules on each side.</summary>
+    [Theory]
+    [InlineData(21.2, true)]
+    [InlineData(21.1, false)]
+    public void A_code_whose_quiet_zone_does_not_fit_is_refused(double sizeMm, bool printed)
     {
-        Assert.NotNull(Lay(Template(), SampleLabels.Pack(), new bool[41, 41]).Drawing);
-        var problem = Assert.Single(Lay(Template(), SampleLabels.Pack(), new bool[45, 45]).Problems);
+        var template = Template() with { Qr = new QrElement(70, 10, sizeMm, 4) };
+        var laid = Lay(template, SampleLabels.Pack(), new bool[45, 45]);
+        Assert.Equal(printed, laid.Drawing is not null);
+        if (printed) return;
+        var problem = Assert.Single(laid.Problems);
         Assert.Equal("uri", problem.Field);
         Assert.Contains("quiet zone", problem.Reason);
     }
@@ -140,6 +149,15 @@ public class LabelLayoutTests
     {
         Assert.Equal("Print 12", LabelFields.Text("printNote", SampleLabels.Pack()));
         Assert.Equal("Reprint 13", LabelFields.Text("printNote", SampleLabels.Pack() with { PrintNumber = 13, ReprintReason = "smudged" }));
+    }
+
+    [Fact]
+    public void A_best_before_date_before_the_day_of_making_is_refused()
+    {
+        var content = SampleLabels.Pack();
+        Assert.NotNull(Lay(Template(), content with { BestBefore = content.ProductionDate }).Drawing);
+        var refused = Lay(Template(), content with { BestBefore = content.ProductionDate.AddDays(-1) });
+        Assert.Equal("bestBefore", Assert.Single(refused.Problems).Field);
     }
 
     [Fact]

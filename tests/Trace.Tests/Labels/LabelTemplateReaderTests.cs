@@ -16,7 +16,8 @@ public class LabelTemplateReaderTests
         return Assert.Single(reading.Problems);
     }
 
-    private static int LineOf(string text) => 1 + Good[..Good.IndexOf(text, StringComparison.Ordinal)].Count(character => character == '\n');
+    private static int LineOf(string text) =>
+        1 + Good[..Good.IndexOf(text, StringComparison.Ordinal)].Count(character => character == '\n');
 
     [Theory]
     [InlineData("pack-70x50")]
@@ -30,7 +31,8 @@ public class LabelTemplateReaderTests
 
     [Fact]
     public void A_container_tag_has_no_net_quantity() =>
-        Assert.DoesNotContain(SampleLabels.Template("container-70x50").Texts, text => text.Field.StartsWith("netMass", StringComparison.Ordinal));
+        Assert.DoesNotContain(SampleLabels.Template("container-70x50").Texts,
+            text => text.Field.StartsWith("netMass", StringComparison.Ordinal));
 
     [Fact]
     public void An_unknown_member_is_refused_with_its_line_and_name()
@@ -74,7 +76,8 @@ public class LabelTemplateReaderTests
     [InlineData("\"field\": \"printNote\"", "\"field\": \"gtin\"", "Every label shows 'printNote'")]
     [InlineData("\"dotsPerModule\": 4", "\"dotsPerModule\": 3", "outside 0.396 to 0.99 mm")]
     [InlineData("\"xMm\": 46.8, \"yMm\": 8,", "\"xMm\": 47.5, \"yMm\": 8,", "The QR code leaves the label")]
-    [InlineData("\"xMm\": 2, \"yMm\": 13.5, \"widthMm\": 44,", "\"xMm\": 2, \"yMm\": 13.5, \"widthMm\": 45,", "touches the QR code's square")]
+    [InlineData("\"xMm\": 2, \"yMm\": 13.5, \"widthMm\": 44,", "\"xMm\": 2, \"yMm\": 13.5, \"widthMm\": 45,",
+        "touches the QR code's square")]
     [InlineData("\"yMm\": 26,", "\"yMm\": 25.5,", "overlaps that of 'bestBefore'")]
     [InlineData("\"yMm\": 26,", "\"yMm\": -1,", "its box leaves the label")]
     [InlineData("\"lengthMm\": 66", "\"lengthMm\": 69", "The line leaves the label")]

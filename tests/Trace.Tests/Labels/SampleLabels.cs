@@ -51,5 +51,6 @@ internal sealed class HalfWide : ITextMeasure
 
     public double FigureHeightMm(double sizeMm, bool bold) => sizeMm * 0.71;
 
-    public string? FirstUnprintable(string text, bool bold) => text.Contains('♻', StringComparison.Ordinal) ? "the character '♻' (U+267B)" : null;
+    public string? FirstUnprintable(string text, bool bold) =>
+        text.Contains('♻', StringComparison.Ordinal) ? "the character '♻' (U+267B)" : null;
 }

@@ -27,7 +27,8 @@ internal sealed record Raster(int Width, int Height, byte[] Grey)
     });
 
     /// <summary>What ZXing.Net reads.</summary>
-    public string? ReadWithZxing() => new BarcodeReaderGeneric { Options = new DecodingOptions { TryHarder = true, PossibleFormats = [BarcodeFormat.QR_CODE] } }
+    public string? ReadWithZxing() =>
+        new BarcodeReaderGeneric { Options = new DecodingOptions { TryHarder = true, PossibleFormats = [BarcodeFormat.QR_CODE] } }
         .Decode(new RGBLuminanceSource(Grey, Width, Height, RGBLuminanceSource.BitmapFormat.Gray8))?.Text;
 
     private static Raster ReadPgm(byte[] file)
@@ -58,7 +59,8 @@ internal sealed record Raster(int Width, int Height, byte[] Grey)
         catch (System.ComponentModel.Win32Exception)
         {
             // On a developer's machine the tool may be missing; the build server has it and must not skip.
-            Assert.SkipUnless(Environment.GetEnvironmentVariable("CI") == "true", $"{program} is not installed (Debian: poppler-utils, zbar-tools).");
+            Assert.SkipUnless(Environment.GetEnvironmentVariable("CI") == "true",
+                $"{program} is not installed (Debian: poppler-utils, zbar-tools).");
             throw;
         }
 

@@ -16,15 +16,22 @@ public class ReportPdfTests
         [
             new("Decision")
             {
-                Paragraphs = ["Lots that went out are called back from every buyer. This is a record of facts; it is no proof that other lots are safe."],
-                KeyValues = [new("Reason", "Salmonella found in a retained sample"), new("Opened", "2026-11-25 09:12 +03:00 by A. Wanjiru")],
+                Paragraphs = ["Lots that went out are called back from every buyer. This is no proof that other lots are safe."],
+                KeyValues =
+                [
+                    new("Reason", "Salmonella found in a retained sample"),
+                    new("Opened", "2026-11-25 09:12 +03:00 by A. Wanjiru"),
+                ],
             },
             new("Consignees")
             {
                 Table = new(
-                    [new("No.", 1, AlignRight: true), new("Customer", 4), new("Lot", 3), new("Packs", 1.5, AlignRight: true), new("Answer", 3)],
+                    [new("No.", 1, true), new("Customer", 4), new("Lot", 3), new("Packs", 1.5, true), new("Answer", 3)],
                     [.. Enumerable.Range(1, rows).Select(i => (IReadOnlyList<string>)
-                        [$"{i}", $"Customer {i} with a name that is long enough to wrap in its cell", $"P261125-{i:000}", $"{i * 3}", i % 2 == 0 ? "confirmed" : "none yet"])]),
+                        [
+                            $"{i}", $"Customer {i} with a name that is long enough to wrap in its cell",
+                            $"P261125-{i:000}", $"{i * 3}", i % 2 == 0 ? "confirmed" : "none yet",
+                        ])]),
             },
             .. more,
         ]);
@@ -56,7 +63,8 @@ public class ReportPdfTests
     public void Headings_paragraphs_and_values_are_there_in_order()
     {
         var page = Assert.Single(Pages(ReportPdf.Draw(Report(2))));
-        string[] parts = ["Recall report R-2026-01", "Site S1", "Decision", "called back from every buyer", "Salmonella found", "2026-11-25 09:12", "Consignees"];
+        string[] parts = ["Recall report R-2026-01", "Site S1", "Decision", "called back from every buyer", "Salmonella found",
+            "2026-11-25 09:12", "Consignees"];
         var places = parts.Select(part => page.IndexOf(part, StringComparison.Ordinal)).ToArray();
         Assert.DoesNotContain(-1, places);
         Assert.Equal(places.Order(), places);
