@@ -28,18 +28,5 @@ public sealed class LabelTemplates
 
     public IReadOnlyList<LabelProblem> Check(string name, LabelContent content) => Lay(name, content).Problems;
 
-    public LabelLayoutResult Lay(string name, LabelContent content)
-    {
-        bool[,] modules;
-        try
-        {
-            modules = QrModules.For(content.Uri);
-        }
-        catch (ArgumentException)
-        {
-            return new LabelLayoutResult(null, [new LabelProblem("uri", "The address is too long for the label's QR code. Use a shorter public address.")]);
-        }
-
-        return LabelLayout.Lay(templates[name], content, modules, PrintMeasure.Instance);
-    }
+    public LabelLayoutResult Lay(string name, LabelContent content) => LabelPdf.Lay(templates[name], content);
 }
