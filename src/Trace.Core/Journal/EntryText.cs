@@ -254,8 +254,13 @@ public static class EntryText
         return lots;
     }
 
-    private static DateTimeOffset Time(ref Utf8JsonReader json) =>
-        DateTimeOffset.ParseExact(json.GetString()!, "O", CultureInfo.InvariantCulture, DateTimeStyles.None);
+    private static DateTimeOffset Time(ref Utf8JsonReader json)
+    {
+        var text = json.GetString()!;
+        var time = DateTimeOffset.ParseExact(text, "O", CultureInfo.InvariantCulture, DateTimeStyles.None);
+        // The parser takes a time without offset as one of the machine's zone, so it would read differently elsewhere.
+        return Stamp(time) == text ? time : throw new FormatException("not a time as it is written");
+    }
 
     private static string Raw(ref Utf8JsonReader json, ReadOnlySpan<byte> line)
     {

@@ -110,7 +110,6 @@ public class EntryTextTests
     [InlineData("{\"a\":1,}")]
     [InlineData("{//\n}")]
     [InlineData("{\n}")]
-    [InlineData("{\"a\":\"\ud800\"}")]
     public void What_could_not_be_read_back_is_refused_before_it_is_written(string payload)
     {
         var target = new ArrayBufferWriter<byte>();
@@ -125,6 +124,7 @@ public class EntryTextTests
         [
             Plain with { Person = "\ud83d" }, Plain with { Device = "a\udc1bb" }, Plain with { Type = "\ud83d\ud83d" }, Plain with { Lots = ["\udc1b\ud83d"] },
             Plain with { RequestKey = "\ud83d\udc1b\ud83d" }, Plain with { RequestHash = "\ud83dx" }, Plain with { Answer = "\"\ud83d\"" },
+            Plain with { Payload = "{\"a\":\"\ud800\"}" },
         ];
         Assert.All(bad, entry => Assert.Throws<ArgumentException>(() => Write(entry)));
         Assert.Throws<ArgumentException>(() => Write(Plain with { Person = " " }));
@@ -159,6 +159,7 @@ public class EntryTextTests
     [InlineData("\"part\":1", "\"part\":2")]
     [InlineData("\"seq\":1", "\"seq\":0")]
     [InlineData("+01:00", "")]
+    [InlineData("+01:00", "Z")]
     public void A_line_with_a_fitting_hash_that_is_no_entry_is_refused(string was, string becomes)
     {
         var text = Encoding.UTF8.GetString(Write(Plain).Line);

@@ -25,7 +25,7 @@ public class IndexTests
         }
 
         var time = Gen.Int[-1, 31].Select(seconds => Some.Noon.AddSeconds(seconds)).Nullable();
-        Gen.Select(Gen.OneOfConst("A", "A1", "B", "C\u007e", "none", null), time, time, Gen.Int[1, 40]).Sample(
+        Gen.Select(Gen.Int[0, 5].Select(at => ((string?[])["A", "A1", "B", "C~", "none", null])[at]), time, time, Gen.Int[1, 40]).Sample(
             (lot, from, before, limit) =>
             {
                 var expected = model.Where(row => (lot is null || row.Entry.Lots.Contains(lot))
@@ -45,7 +45,7 @@ public class IndexTests
             },
             iter: 300, threads: 1);
 
-        string[] Lots() => [.. ((string[])["A", "A1", "B", "C\u007e", "A"]).Where(_ => chance.Next(3) == 0)];
+        string[] Lots() => [.. ((string[])["A", "A1", "B", "C~", "A"]).Where(_ => chance.Next(3) == 0)];
     }
 
     [Fact]
