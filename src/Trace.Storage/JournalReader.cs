@@ -32,9 +32,9 @@ internal sealed class JournalReader(StoreState state, IndexKeeper index, Action<
         ArgumentOutOfRangeException.ThrowIfNegative(query.After);
         if (state.Find(query.Stream) is not { } stream) return new EntryPage([], null);
         var head = stream.Published;
-        if (query.After >= head.Seq) return new EntryPage([], null);
+        if (query.After > head.Seq) return new EntryPage([], null);
         if (query.Lot is null && query.HappenedFrom is null && query.HappenedBefore is null)
-            return Page([.. Read(stream, query.After + 1, head).Take(query.Limit + 1)], query.Limit);
+            return Page([.. Read(query.Stream, query.After + 1).Take(query.Limit + 1)], query.Limit);
         if (query.Lot is { } lot && !StoreRules.IsLot(lot)) return new EntryPage([], null);
         var behind = query.After > 0 && query.Lot is null ? Get(query.Stream, query.After) : null;
         return index.Use(found => Select(found, stream, query, behind, head), ask);

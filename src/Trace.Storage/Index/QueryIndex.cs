@@ -22,6 +22,11 @@ internal sealed class QueryIndex : IDisposable
     private const int Layout = 1;
     private const int SeqBits = 44;
     private const long LargeLogBytes = 64L << 20;
+    private const int LogLooks = 64;
+
+    // A commit writes some eight pages, mostly the same ones again. Merging them seldom costs a few flushes less a second.
+    private const int PagesBeforeCheckpoint = 8000;
+
     private const string LastSeq = "fffffffffff";
 
     private readonly LiteDatabase database;
@@ -31,6 +36,7 @@ internal sealed class QueryIndex : IDisposable
     private readonly Dictionary<string, long> numbers = new(StringComparer.Ordinal);
     private readonly string logPath;
     private readonly string? bootId;
+    private int applied;
 
     private QueryIndex(string folder, string? bootId)
     {
@@ -42,7 +48,7 @@ internal sealed class QueryIndex : IDisposable
             database = new LiteDatabase(engine, new BsonMapper());
             database.Checkpoint();
             database.Timeout = TimeSpan.FromSeconds(10);
-            database.CheckpointSize = 8000;
+            database.CheckpointSize = PagesBeforeCheckpoint;
             entries = database.GetCollection("entries", BsonAutoId.Int64);
             streams = database.GetCollection("streams", BsonAutoId.Int64);
             state = database.GetCollection("state", BsonAutoId.Int64);
@@ -124,22 +130,9 @@ internal sealed class QueryIndex : IDisposable
     public void Apply(IReadOnlyList<IndexRow> rows)
     {
         if (!database.BeginTrans()) throw new IndexMismatchException("a transaction was left open");
-        foreach (var row in rows)
-        {
-            var lots = new BsonArray();
-            foreach (var lot in row.Lots.Distinct(StringComparer.Ordinal)) lots.Add(LotKey(row.Stream, lot) + Hex(row.Seq));
-            entries.Insert(new BsonDocument
-            {
-                ["_id"] = Id(NumberOf(row.Stream), row.Seq),
-                ["k"] = TimeKey(row.Stream, row.HappenedUtcTicks) + Hex(row.Seq),
-                ["l"] = lots,
-                ["o"] = row.Offset,
-                ["n"] = row.Length,
-            });
-        }
-
+        entries.Insert(rows.Select(row => Document(row, NumberOf(row.Stream))).ToList());
         if (!database.Commit()) throw new IndexMismatchException("the transaction was not this thread's");
-        if (File.Exists(logPath) && new FileInfo(logPath).Length > LargeLogBytes) database.Checkpoint();
+        if (++applied % LogLooks == 0 && new FileInfo(logPath) is { Exists: true, Length: > LargeLogBytes }) database.Checkpoint();
     }
 
     /// <summary>Marks a clean end and closes.</summary>
@@ -161,6 +154,20 @@ internal sealed class QueryIndex : IDisposable
         {
             // It is deleted next; a driver that cannot even close a broken file has nothing more to tell.
         }
+    }
+
+    private static BsonDocument Document(IndexRow row, long number)
+    {
+        var lots = new BsonArray();
+        foreach (var lot in row.Lots.Distinct(StringComparer.Ordinal)) lots.Add(LotKey(row.Stream, lot) + Hex(row.Seq));
+        return new BsonDocument
+        {
+            ["_id"] = Id(number, row.Seq),
+            ["k"] = TimeKey(row.Stream, row.HappenedUtcTicks) + Hex(row.Seq),
+            ["l"] = lots,
+            ["o"] = row.Offset,
+            ["n"] = row.Length,
+        };
     }
 
     private static BsonValue Id(long number, long seq) => (number << SeqBits) | seq;

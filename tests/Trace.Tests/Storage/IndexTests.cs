@@ -43,9 +43,20 @@ public class IndexTests
 
                 Assert.Equal(expected.Select(row => row.Seq), actual);
             },
-            iter: 300, threads: 1);
+            iter: 1000, threads: 1);
 
         string[] Lots() => [.. ((string[])["A", "A1", "B", "C~", "A"]).Where(_ => chance.Next(3) == 0)];
+    }
+
+    [Fact]
+    public async Task A_page_by_time_may_end_with_the_newest_entry_and_go_on_with_older_ones()
+    {
+        using var folder = new TempFolder();
+        using var store = folder.Open();
+        await store.AppendAsync(new EntryBatch("S1", 0, [Some.Entry(9), Some.Entry(8), Some.Entry(7)]));
+        var first = store.Query(new EntryQuery("S1", HappenedFrom: Some.Noon, Limit: 1));
+        var rest = store.Query(new EntryQuery("S1", HappenedFrom: Some.Noon, After: first.Next!.Value, Limit: 5));
+        Assert.Equal([3L, 2, 1], first.Entries.Concat(rest.Entries).Select(entry => entry.Seq));
     }
 
     [Fact]

@@ -74,7 +74,7 @@ public class StoppingTests
         var first = store.AppendAsync(new EntryBatch("S1", 2, [Some.Entry()]));
         var second = store.AppendAsync(new EntryBatch("S2", 1, [Some.Entry()]));
         var third = store.AppendAsync(new EntryBatch("S1", 3, [Some.Entry()]));
-        plan.FailAt = plan.Calls + 3;
+        plan.FailAt = plan.Calls + 4;
         gate.Set();
         await Task.WhenAll(held, first, third);
         await Assert.ThrowsAsync<JournalStoppedException>(() => second);
