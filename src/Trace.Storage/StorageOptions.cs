@@ -9,6 +9,9 @@ public sealed record StorageOptions
     /// <summary>How journal files are opened; the tests put failing and recording ones here.</summary>
     internal Func<string, IJournalFile> OpenFile { get; init; } = DiskJournalFile.OpenForWriting;
 
+    /// <summary>Called before rows go to the index; the tests fail here.</summary>
+    internal Action? BeforeIndex { get; init; }
+
     /// <summary>Identity of this run of the machine, or null where the system does not tell.</summary>
     internal Func<string?> BootId { get; init; } = StoreFolder.ReadBootId;
 }

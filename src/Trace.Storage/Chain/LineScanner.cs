@@ -5,7 +5,8 @@ namespace Trace.Storage;
 /// </summary>
 internal sealed class LineScanner(IJournalFile file, long start, long end)
 {
-    private byte[] buffer = new byte[128 * 1024];
+    // Below the size from which the runtime keeps arrays apart and cleans them up late.
+    private byte[] buffer = new byte[64 * 1024];
     private long bufferOffset = start;
     private int filled;
     private int position;

@@ -44,6 +44,7 @@ internal sealed class IndexKeeper(StoreState state) : IDisposable
         if (index is null) return;
         try
         {
+            state.Options.BeforeIndex?.Invoke();
             index.Apply(rows);
         }
         catch (Exception broken)
