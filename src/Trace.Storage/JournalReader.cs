@@ -2,7 +2,9 @@ using Trace.Core.Journal;
 
 namespace Trace.Storage;
 
-/// <summary>All reading. What an index finds is read from the journal and checked, so a wrong index can cost time but never give a wrong entry.</summary>
+/// <summary>
+/// All reading. What the index finds is read from the journal and checked, so a wrong index can cost time but never give a wrong entry.
+/// </summary>
 internal sealed class JournalReader(StoreState state, IndexKeeper index, Action<int, string> ask)
 {
     private const int LargestPage = 500;

@@ -198,7 +198,7 @@ internal sealed class JournalWriter : IDisposable
         }
     }
 
-    /// <summary>Nothing was acknowledged, so nothing should be found at the next start; if this fails as well, a whole batch may be.</summary>
+    /// <summary>Nothing was acknowledged, so nothing should be found at the next start; if this fails too, a whole batch may be.</summary>
     private void TakeBack(JournalStream stream)
     {
         try

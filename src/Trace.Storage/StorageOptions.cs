@@ -3,7 +3,10 @@ namespace Trace.Storage;
 /// <summary>What a store may be told when it is opened.</summary>
 public sealed record StorageOptions
 {
-    /// <summary>Gets one line for everything a person should know: a tail cut off, an index rebuilt, writing stopped. Called from any thread.</summary>
+    /// <summary>
+    /// Gets one line for everything a person should know: a tail cut off, an index rebuilt, writing stopped. Called from any thread;
+    /// must not throw.
+    /// </summary>
     public Action<string>? Log { get; init; }
 
     /// <summary>How journal files are opened; the tests put failing and recording ones here.</summary>

@@ -26,7 +26,11 @@ public static class EntryText
     // A payload may nest 64 deep, which is what the check on writing allows; the line puts one level around it.
     private const int DepthOfLine = 72;
 
-    private static readonly JsonWriterOptions Options = new() { Encoder = JavaScriptEncoder.UnsafeRelaxedJsonEscaping, SkipValidation = true };
+    private static readonly JsonWriterOptions Options = new()
+    {
+        Encoder = JavaScriptEncoder.UnsafeRelaxedJsonEscaping,
+        SkipValidation = true,
+    };
 
     /// <summary>
     /// Refuses what could be written but not read back to the letter: it must never reach the chain, where nothing can be taken out again.
@@ -250,7 +254,8 @@ public static class EntryText
     {
         if (json.TokenType != JsonTokenType.StartArray) throw new FormatException("lots is not a list");
         var lots = new List<string>(2);
-        while (json.Read() && json.TokenType != JsonTokenType.EndArray) lots.Add(json.GetString() ?? throw new FormatException("a lot is null"));
+        while (json.Read() && json.TokenType != JsonTokenType.EndArray)
+            lots.Add(json.GetString() ?? throw new FormatException("a lot is null"));
         return lots;
     }
 

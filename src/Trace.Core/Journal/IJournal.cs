@@ -24,7 +24,7 @@ public interface IJournal
     /// The disk refused, or the journal is damaged. The batch does not count now; if the disk refused in the middle of it and then refused
     /// to take it back too, it may be found whole at the next start. A request key tells.
     /// </exception>
-    /// <exception cref="ArgumentException">The batch can never be kept: no entries, no stream name, text that could not be read back.</exception>
+    /// <exception cref="ArgumentException">It can never be kept: no entries, no stream name, text that would not read back.</exception>
     Task<Appended> AppendAsync(EntryBatch batch);
 
     /// <summary>Reads a stream in order from a sequence number on, checking the chain as it goes; never holds it whole in memory.</summary>
@@ -61,7 +61,9 @@ public sealed record EntryQuery(
     long After = 0,
     int Limit = 100);
 
-/// <summary>A page of entries and where to go on; <paramref name="Next"/> is null at the end, else the next query's <see cref="EntryQuery.After"/>.</summary>
+/// <summary>
+/// A page of entries and where to go on; <paramref name="Next"/> is null at the end, else the next query's <see cref="EntryQuery.After"/>.
+/// </summary>
 public sealed record EntryPage(IReadOnlyList<JournalEntry> Entries, long? Next);
 
 /// <summary>Why and where writing stopped. <paramref name="Seq"/> is the first bad entry, if it is an entry.</summary>

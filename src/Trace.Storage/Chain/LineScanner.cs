@@ -21,7 +21,7 @@ internal sealed class LineScanner(IJournalFile file, long start, long end)
     public long NextOffset => bufferOffset + position;
 
     /// <summary>
-    /// Moves to the next line that ends in a newline. False at the end, before an unfinished line, and before one longer than a line can be;
+    /// Moves to the next line that ends in a newline. False at the end, before an unfinished line, and before one that is too long;
     /// <see cref="NextOffset"/> then is where that starts.
     /// </summary>
     public bool Next()

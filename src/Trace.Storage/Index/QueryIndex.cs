@@ -12,7 +12,7 @@ namespace Trace.Storage;
 /// <c>k</c> = stream, time and seq, <c>l</c> = for each lot: stream, lot and seq, all as fixed-width hex text,
 /// so that a range of keys comes out in the order of pages and a page costs what it holds.
 /// LiteDB never flushes a commit and loses data when several threads write, so: one thread writes and checkpoints, its contents count only
-/// after a clean end or while the machine has not been started anew, and a checkpoint (which does flush) stands after every change of that mark.
+/// after a clean end or while the machine has not been started anew, and a checkpoint (which flushes) follows every change of that mark.
 /// Rows are written in the order of the journal, in transactions; so the last row of a stream tells how far the index has come.
 /// Conditions are BETWEEN with parameters (else only one bound is used, or every value compiles anew), and results are lists (an open
 /// reader would hold a transaction).
@@ -21,6 +21,7 @@ internal sealed class QueryIndex : IDisposable
 {
     private const int Layout = 1;
     private const int SeqBits = 44;
+    private const long HighestSeq = (1L << SeqBits) - 1;
     private const long LargeLogBytes = 64L << 20;
     private const int LogLooks = 64;
 
@@ -102,11 +103,12 @@ internal sealed class QueryIndex : IDisposable
     }
 
     /// <summary>The last row of a stream, or null.</summary>
-    public Place? Last(string stream) =>
-        numbers.TryGetValue(stream, out var number)
-        && entries.Query().Where(BsonExpression.Create("$._id BETWEEN @0 AND @1", Id(number, 0), Id(number, (1L << SeqBits) - 1))).OrderByDescending("$._id").Limit(1).ToList() is [var last]
-            ? PlaceOf(last)
-            : null;
+    public Place? Last(string stream)
+    {
+        if (!numbers.TryGetValue(stream, out var number)) return null;
+        var all = BsonExpression.Create("$._id BETWEEN @0 AND @1", Id(number, 0), Id(number, HighestSeq));
+        return entries.Query().Where(all).OrderByDescending("$._id").Limit(1).ToList() is [var last] ? PlaceOf(last) : null;
+    }
 
     public Place? Find(string stream, long seq)
     {
@@ -179,7 +181,7 @@ internal sealed class QueryIndex : IDisposable
 
     private static string TimeKey(string stream, long ticks) => $"{stream} {ticks:x16}";
 
-    private static Place PlaceOf(BsonDocument row) => new(row["_id"].AsInt64 & ((1L << SeqBits) - 1), row["o"].AsInt64, row["n"].AsInt32);
+    private static Place PlaceOf(BsonDocument row) => new(row["_id"].AsInt64 & HighestSeq, row["o"].AsInt64, row["n"].AsInt32);
 
     private List<Place> Range(string condition, string low, string high, int limit) =>
         entries.Query().Where(BsonExpression.Create(condition, low, high)).Limit(limit).ToList().ConvertAll(PlaceOf);

@@ -13,7 +13,8 @@ public class EntryTextTests
         new DateTimeOffset(2026, 3, 1, 8, 0, 0, TimeSpan.Zero), new DateTimeOffset(2026, 3, 1, 9, 0, 0, TimeSpan.FromHours(1)),
         "Ann", "", "drying.started", "{}", ["A-1"]);
 
-    private static (byte[] Line, JournalEntry Entry) Write(NewEntry entry, long seq = 1, int part = 1, int parts = 1, string? previous = null)
+    private static (byte[] Line, JournalEntry Entry) Write(
+        NewEntry entry, long seq = 1, int part = 1, int parts = 1, string? previous = null)
     {
         var target = new ArrayBufferWriter<byte>();
         var written = EntryText.Write(target, seq, part, parts, entry, previous ?? EntryText.NoHash);
@@ -122,7 +123,8 @@ public class EntryTextTests
     {
         NewEntry[] bad =
         [
-            Plain with { Person = "\ud83d" }, Plain with { Device = "a\udc1bb" }, Plain with { Type = "\ud83d\ud83d" }, Plain with { Lots = ["\udc1b\ud83d"] },
+            Plain with { Person = "\ud83d" }, Plain with { Device = "a\udc1bb" }, Plain with { Type = "\ud83d\ud83d" },
+            Plain with { Lots = ["\udc1b\ud83d"] },
             Plain with { RequestKey = "\ud83d\udc1b\ud83d" }, Plain with { RequestHash = "\ud83dx" }, Plain with { Answer = "\"\ud83d\"" },
             Plain with { Payload = "{\"a\":\"\ud800\"}" },
         ];

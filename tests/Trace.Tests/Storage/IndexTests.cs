@@ -30,7 +30,8 @@ public class IndexTests
             {
                 var expected = model.Where(row => (lot is null || row.Entry.Lots.Contains(lot))
                     && (from is null || row.Entry.HappenedAt >= from) && (before is null || row.Entry.HappenedAt < before));
-                if (lot is null && (from ?? before) is not null) expected = expected.OrderBy(row => row.Entry.HappenedAt).ThenBy(row => row.Seq);
+                if (lot is null && (from ?? before) is not null)
+                    expected = expected.OrderBy(row => row.Entry.HappenedAt).ThenBy(row => row.Seq);
                 var actual = new List<long>();
                 long? after = 0;
                 while (after is not null)
@@ -67,7 +68,8 @@ public class IndexTests
         await store.AppendAsync(new EntryBatch("S1", 0, [.. Enumerable.Range(0, 1100).Select(number => Some.Entry(number, "A"))]));
         Assert.Throws<ArgumentOutOfRangeException>(() => store.Query(new EntryQuery("S1", Limit: 501)));
         Assert.Throws<ArgumentOutOfRangeException>(() => store.Query(new EntryQuery("S1", Limit: 0)));
-        foreach (var query in (EntryQuery[])[new("S1", Limit: 500), new("S1", "A", Limit: 500), new("S1", HappenedFrom: Some.Noon, Limit: 500)])
+        EntryQuery[] queries = [new("S1"), new("S1", "A"), new("S1", HappenedFrom: Some.Noon)];
+        foreach (var query in queries.Select(query => query with { Limit = 500 }))
         {
             var first = store.Query(query);
             var second = store.Query(query with { After = first.Next!.Value });
