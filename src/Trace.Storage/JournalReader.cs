@@ -2,7 +2,9 @@ using Trace.Core.Journal;
 
 namespace Trace.Storage;
 
-/// <summary>All reading. What an index finds is read from the journal and checked, so a wrong index can cost time but never give a wrong entry.</summary>
+/// <summary>
+/// All reading. What the index finds is read from the journal and checked, so a wrong index can cost time but never give a wrong entry.
+/// </summary>
 internal sealed class JournalReader(StoreState state, IndexKeeper index, Action<int, string> ask)
 {
     private const int LargestPage = 500;
@@ -23,8 +25,11 @@ internal sealed class JournalReader(StoreState state, IndexKeeper index, Action<
         return state.Find(name) is { } stream && fromSeq <= stream.Published.Seq ? Read(stream, fromSeq, stream.Published) : [];
     }
 
-    public JournalEntry? Get(string name, long seq) =>
-        seq < 1 || state.Find(name) is not { } stream || seq > stream.Published.Seq ? null : Read(stream, seq, stream.Published).First();
+    public JournalEntry? Get(string name, long seq)
+    {
+        if (seq < 1 || state.Find(name) is not { } stream || seq > stream.Published.Seq) return null;
+        return Locate(stream, seq)?.Entry ?? Read(stream, seq, stream.Published).First();
+    }
 
     public EntryPage Query(EntryQuery query)
     {
@@ -32,9 +37,9 @@ internal sealed class JournalReader(StoreState state, IndexKeeper index, Action<
         ArgumentOutOfRangeException.ThrowIfNegative(query.After);
         if (state.Find(query.Stream) is not { } stream) return new EntryPage([], null);
         var head = stream.Published;
-        if (query.After >= head.Seq) return new EntryPage([], null);
+        if (query.After > head.Seq) return new EntryPage([], null);
         if (query.Lot is null && query.HappenedFrom is null && query.HappenedBefore is null)
-            return Page([.. Read(stream, query.After + 1, head).Take(query.Limit + 1)], query.Limit);
+            return Page([.. Read(query.Stream, query.After + 1).Take(query.Limit + 1)], query.Limit);
         if (query.Lot is { } lot && !StoreRules.IsLot(lot)) return new EntryPage([], null);
         var behind = query.After > 0 && query.Lot is null ? Get(query.Stream, query.After) : null;
         return index.Use(found => Select(found, stream, query, behind, head), ask);
@@ -85,32 +90,32 @@ internal sealed class JournalReader(StoreState state, IndexKeeper index, Action<
 
     private IEnumerable<JournalEntry> Read(JournalStream stream, long fromSeq, StreamHead head)
     {
-        // Starting one entry early gives the hash that the first entry wanted must follow.
-        var start = Start(stream, fromSeq);
-        var scanner = new LineScanner(stream.File, start?.Offset ?? 0, head.Length);
-        var (seq, hash) = start is { } known ? (known.Seq - 1, (string?)null) : (0, EntryText.NoHash);
+        // The entry before gives the place to start at and the hash that the first one must follow.
+        var (seq, hash, offset) = fromSeq > 1 && Locate(stream, fromSeq - 1) is { } before
+            ? (before.Entry.Seq, before.Entry.Hash, before.Place.Offset + before.Place.Length + 1)
+            : (0, EntryText.NoHash, 0);
+        var scanner = new LineScanner(stream.File, offset, head.Length);
         while (seq < head.Seq)
         {
             seq++;
             if (!scanner.Next()) throw Damaged(stream, seq, "the line is missing or longer than any can be");
             var entry = EntryText.Read(scanner.Line.Span, out var problem) ?? throw Damaged(stream, seq, problem);
             if (entry.Seq != seq) throw Damaged(stream, seq, $"the sequence number is {entry.Seq}");
-            if (hash is not null && entry.PreviousHash != hash) throw Damaged(stream, seq, "the previous hash is not that of the entry before");
+            if (entry.PreviousHash != hash) throw Damaged(stream, seq, "the previous hash is not that of the entry before");
             hash = entry.Hash;
             if (seq >= fromSeq) yield return entry;
         }
     }
 
-    /// <summary>Where to start so as to read from a sequence number; null for the beginning, also when no index can say.</summary>
-    private Place? Start(JournalStream stream, long fromSeq)
+    /// <summary>Finds an entry by the index; null when no index can say.</summary>
+    private (Place Place, JournalEntry Entry)? Locate(JournalStream stream, long seq)
     {
-        if (fromSeq < 3) return null;
         try
         {
             return index.Use(
-                found => found.Find(stream.Name, fromSeq - 1) is { } place && LineAt(stream, place) is not null
-                    ? place
-                    : throw new IndexMismatchException($"entry {fromSeq - 1} is not where it says"),
+                found => found.Find(stream.Name, seq) is { } place && LineAt(stream, place) is { } entry
+                    ? (place, entry)
+                    : throw new IndexMismatchException($"entry {seq} is not where it says"),
                 ask);
         }
         catch (Exception broken) when (broken is not (JournalDamagedException or ObjectDisposedException))

@@ -15,7 +15,9 @@ internal sealed class JournalWriter : IDisposable
     private readonly StoreState state;
     private readonly IndexKeeper index;
     private readonly Thread thread;
-    private readonly Channel<Work> queue = Channel.CreateBounded<Work>(new BoundedChannelOptions(Waiting) { SingleReader = true });
+    // Synchronous continuations: what runs on is only the wake-up of this thread or of a waiting call, never the caller's code.
+    private readonly Channel<Work> queue = Channel.CreateBounded<Work>(
+        new BoundedChannelOptions(Waiting) { SingleReader = true, AllowSynchronousContinuations = true });
     private readonly List<JournalStream> touched = [];
     private readonly List<IndexRow> rows = [];
     private readonly List<(Work Work, JournalStream Stream, Appended Place)> encoded = [];
@@ -159,34 +161,44 @@ internal sealed class JournalWriter : IDisposable
     }
 
     /// <summary>
-    /// One write and one flush a file. After a failed flush nobody knows what the system still holds, so it is never tried again:
-    /// writing stops, and what is on the disk is read at the next start. Files flushed before the failure count.
+    /// One write and one flush a file; all writes first, since the flush of the first file then carries much of the others' work.
+    /// After a failed flush nobody knows what the system still holds, so nothing is ever tried again: writing stops, and what is on the
+    /// disk is read at the next start. Files flushed before the failure count.
     /// </summary>
     private void Write()
     {
+        foreach (var stream in touched) UnlessStopped(stream, static stream => stream.File.Append(stream.Buffer.Written));
         foreach (var stream in touched)
         {
-            try
+            UnlessStopped(stream, static stream =>
             {
-                if (state.Stopped is null)
-                {
-                    stream.File.Append(stream.Buffer.Written);
-                    stream.File.Flush();
-                    stream.Written = stream.Pending;
-                }
-            }
-            catch (Exception broken)
-            {
-                state.Stop(new JournalStop(stream.Name, null, $"The disk refused after entry {stream.Written.Seq}: {broken.Message}"));
-                TakeBack(stream);
-            }
+                stream.File.Flush();
+                stream.Written = stream.Pending;
+            });
+        }
 
+        foreach (var stream in touched)
+        {
+            if (stream.Written != stream.Pending) TakeBack(stream);
             stream.Pending = stream.Written;
             stream.Buffer.Clear();
         }
     }
 
-    /// <summary>Nothing was acknowledged, so nothing should be found at the next start; if this fails as well, a whole batch may be.</summary>
+    private void UnlessStopped(JournalStream stream, Action<JournalStream> act)
+    {
+        if (state.Stopped is not null) return;
+        try
+        {
+            act(stream);
+        }
+        catch (Exception broken)
+        {
+            state.Stop(new JournalStop(stream.Name, null, $"The disk refused after entry {stream.Written.Seq}: {broken.Message}"));
+        }
+    }
+
+    /// <summary>Nothing was acknowledged, so nothing should be found at the next start; if this fails too, a whole batch may be.</summary>
     private void TakeBack(JournalStream stream)
     {
         try

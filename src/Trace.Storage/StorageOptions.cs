@@ -3,11 +3,17 @@ namespace Trace.Storage;
 /// <summary>What a store may be told when it is opened.</summary>
 public sealed record StorageOptions
 {
-    /// <summary>Gets one line for everything a person should know: a tail cut off, an index rebuilt, writing stopped. Called from any thread.</summary>
+    /// <summary>
+    /// Gets one line for everything a person should know: a tail cut off, an index rebuilt, writing stopped. Called from any thread;
+    /// must not throw.
+    /// </summary>
     public Action<string>? Log { get; init; }
 
     /// <summary>How journal files are opened; the tests put failing and recording ones here.</summary>
     internal Func<string, IJournalFile> OpenFile { get; init; } = DiskJournalFile.OpenForWriting;
+
+    /// <summary>Called before rows go to the index; the tests fail here.</summary>
+    internal Action? BeforeIndex { get; init; }
 
     /// <summary>Identity of this run of the machine, or null where the system does not tell.</summary>
     internal Func<string?> BootId { get; init; } = StoreFolder.ReadBootId;

@@ -19,8 +19,8 @@ internal static class StoreRules
         foreach (var entry in batch.Entries)
         {
             EntryText.Check(entry);
-            foreach (var lot in entry.Lots)
-                if (!IsLot(lot)) throw new ArgumentException("A lot has 1 to 100 characters, none of them a control character.", nameof(batch));
+            if (!entry.Lots.All(IsLot))
+                throw new ArgumentException("A lot has 1 to 100 characters, none of them a control character.", nameof(batch));
         }
     }
 }

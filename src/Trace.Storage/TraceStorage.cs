@@ -5,7 +5,7 @@ public static class TraceStorage
 {
     /// <summary>
     /// Opens a data folder, and creates it if it is not there. Checks the whole chain, cuts off what was never acknowledged, and brings the
-    /// index up to date. If the journal is damaged it opens for reading what is sound: see <see cref="Trace.Core.Journal.IJournal.Stopped"/>.
+    /// index up to date. If the journal is damaged what is sound can be read: see <see cref="Trace.Core.Journal.IJournal.Stopped"/>.
     /// </summary>
     /// <exception cref="StoreInUseException">Another program has the folder open.</exception>
     /// <exception cref="IOException">The disk refused.</exception>

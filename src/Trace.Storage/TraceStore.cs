@@ -29,7 +29,7 @@ public sealed class TraceStore : IJournal, IDisposable
     public long Head(string stream) => state.Find(stream)?.Published.Seq ?? 0;
 
     /// <inheritdoc/>
-    /// <exception cref="ArgumentException">The batch can never be kept: no entries, no site code, text that is not what it should be.</exception>
+    /// <exception cref="ArgumentException">It can never be kept: no entries, no site code, text that would not read back.</exception>
     public Task<Appended> AppendAsync(EntryBatch batch)
     {
         ObjectDisposedException.ThrowIf(Volatile.Read(ref disposed) == 1, this);
@@ -86,7 +86,7 @@ public sealed class TraceStore : IJournal, IDisposable
         }
     }
 
-    /// <summary>Mends the end of a journal where that cannot lose anything acknowledged; else stops writing. See <see cref="JournalTail"/>.</summary>
+    /// <summary>Mends the end of a journal where nothing acknowledged can be lost, else stops writing: <see cref="JournalTail"/>.</summary>
     private static StreamHead Repair(StoreState state, string name, IJournalFile file, ScanResult scan)
     {
         switch (scan.Tail)

@@ -26,7 +26,11 @@ public static class EntryText
     // A payload may nest 64 deep, which is what the check on writing allows; the line puts one level around it.
     private const int DepthOfLine = 72;
 
-    private static readonly JsonWriterOptions Options = new() { Encoder = JavaScriptEncoder.UnsafeRelaxedJsonEscaping, SkipValidation = true };
+    private static readonly JsonWriterOptions Options = new()
+    {
+        Encoder = JavaScriptEncoder.UnsafeRelaxedJsonEscaping,
+        SkipValidation = true,
+    };
 
     /// <summary>
     /// Refuses what could be written but not read back to the letter: it must never reach the chain, where nothing can be taken out again.
@@ -250,12 +254,18 @@ public static class EntryText
     {
         if (json.TokenType != JsonTokenType.StartArray) throw new FormatException("lots is not a list");
         var lots = new List<string>(2);
-        while (json.Read() && json.TokenType != JsonTokenType.EndArray) lots.Add(json.GetString() ?? throw new FormatException("a lot is null"));
+        while (json.Read() && json.TokenType != JsonTokenType.EndArray)
+            lots.Add(json.GetString() ?? throw new FormatException("a lot is null"));
         return lots;
     }
 
-    private static DateTimeOffset Time(ref Utf8JsonReader json) =>
-        DateTimeOffset.ParseExact(json.GetString()!, "O", CultureInfo.InvariantCulture, DateTimeStyles.None);
+    private static DateTimeOffset Time(ref Utf8JsonReader json)
+    {
+        var text = json.GetString()!;
+        var time = DateTimeOffset.ParseExact(text, "O", CultureInfo.InvariantCulture, DateTimeStyles.None);
+        // The parser takes a time without offset as one of the machine's zone, so it would read differently elsewhere.
+        return Stamp(time) == text ? time : throw new FormatException("not a time as it is written");
+    }
 
     private static string Raw(ref Utf8JsonReader json, ReadOnlySpan<byte> line)
     {

@@ -20,7 +20,11 @@ public interface IJournal
     /// The task completes when the batch is on the disk and can be queried.
     /// </summary>
     /// <exception cref="HeadMovedException">The expected head is not the stream's head: decide again on what is there now.</exception>
-    /// <exception cref="JournalStoppedException">The disk refused, or the journal is damaged; nothing of this batch counts.</exception>
+    /// <exception cref="JournalStoppedException">
+    /// The disk refused, or the journal is damaged. The batch does not count now; if the disk refused in the middle of it and then refused
+    /// to take it back too, it may be found whole at the next start. A request key tells.
+    /// </exception>
+    /// <exception cref="ArgumentException">It can never be kept: no entries, no stream name, text that would not read back.</exception>
     Task<Appended> AppendAsync(EntryBatch batch);
 
     /// <summary>Reads a stream in order from a sequence number on, checking the chain as it goes; never holds it whole in memory.</summary>
@@ -30,7 +34,12 @@ public interface IJournal
     /// <summary>One entry, hash checked; null when there is none.</summary>
     JournalEntry? Get(string stream, long seq);
 
-    /// <summary>A page of entries by lot or by time, in ascending order of sequence number.</summary>
+    /// <summary>
+    /// A page of entries by lot or by time. By lot, or without any condition: in ascending order of sequence number.
+    /// By time alone: in order of the time it happened, then of sequence number, so that a page costs what it holds however long the
+    /// journal is. By lot and time, the lot's entries are read and those of other times left out.
+    /// </summary>
+    /// <exception cref="ArgumentOutOfRangeException">The limit is not 1 to 500, or the continuation is negative.</exception>
     EntryPage Query(EntryQuery query);
 }
 
@@ -39,7 +48,10 @@ public interface IJournal
 /// <param name="Lot">Only entries that touch this lot.</param>
 /// <param name="HappenedFrom">Only entries that happened at or after this instant (inclusive).</param>
 /// <param name="HappenedBefore">Only entries that happened before this instant (exclusive).</param>
-/// <param name="After">Continuation: only entries with a higher sequence number.</param>
+/// <param name="After">
+/// Continuation: only entries that come behind the one with this sequence number in the order of the query; 0 for the first page.
+/// Without a lot and times, and with a lot: those with a higher number.
+/// </param>
 /// <param name="Limit">1 to 500.</param>
 public sealed record EntryQuery(
     string Stream,
@@ -49,7 +61,9 @@ public sealed record EntryQuery(
     long After = 0,
     int Limit = 100);
 
-/// <summary>A page of entries and where to go on; <paramref name="Next"/> is null at the end, else the next query's <see cref="EntryQuery.After"/>.</summary>
+/// <summary>
+/// A page of entries and where to go on; <paramref name="Next"/> is null at the end, else the next query's <see cref="EntryQuery.After"/>.
+/// </summary>
 public sealed record EntryPage(IReadOnlyList<JournalEntry> Entries, long? Next);
 
 /// <summary>Why and where writing stopped. <paramref name="Seq"/> is the first bad entry, if it is an entry.</summary>

@@ -44,7 +44,8 @@ internal static class BackupArchive
         folder.Create();
         using var folderLock = folder.Lock();
         var present = folder.StreamsOnDisk();
-        if (present.Count > 0 && !force) throw new BackupRefusedException($"There are journals in {folder.Root}; they are replaced only by force.");
+        if (present.Count > 0 && !force)
+            throw new BackupRefusedException($"There are journals in {folder.Root}; they are replaced only by force.");
         var staging = Fresh(folder.Root, "restoring-");
         try
         {
@@ -142,7 +143,8 @@ internal static class BackupArchive
         {
             using var file = DiskJournalFile.OpenForReading(folder.JournalPath(stream));
             var scan = JournalScan.Walk(file, file.Length);
-            if (scan.Tail != TailKind.None) throw new BackupRefusedException($"The chain of {stream} breaks after entry {scan.Head.Seq}: {scan.Reason}");
+            if (scan.Tail != TailKind.None)
+                throw new BackupRefusedException($"The chain of {stream} breaks after entry {scan.Head.Seq}: {scan.Reason}");
             streams.Add(new StreamReport(stream, scan.Head.Seq, scan.Head.Hash, null));
         }
 

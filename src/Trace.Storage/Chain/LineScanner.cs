@@ -5,7 +5,8 @@ namespace Trace.Storage;
 /// </summary>
 internal sealed class LineScanner(IJournalFile file, long start, long end)
 {
-    private byte[] buffer = new byte[128 * 1024];
+    // Below the size from which the runtime keeps arrays apart and cleans them up late.
+    private byte[] buffer = new byte[64 * 1024];
     private long bufferOffset = start;
     private int filled;
     private int position;
@@ -20,7 +21,7 @@ internal sealed class LineScanner(IJournalFile file, long start, long end)
     public long NextOffset => bufferOffset + position;
 
     /// <summary>
-    /// Moves to the next line that ends in a newline. False at the end, before an unfinished line, and before one longer than a line can be;
+    /// Moves to the next line that ends in a newline. False at the end, before an unfinished line, and before one that is too long;
     /// <see cref="NextOffset"/> then is where that starts.
     /// </summary>
     public bool Next()

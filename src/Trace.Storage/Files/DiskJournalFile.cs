@@ -19,7 +19,8 @@ internal sealed class DiskJournalFile : IJournalFile
     public static IJournalFile OpenForWriting(string path)
     {
         var isNew = !File.Exists(path);
-        var file = new DiskJournalFile(File.OpenHandle(path, FileMode.OpenOrCreate, FileAccess.ReadWrite, FileShare.Read | FileShare.Delete));
+        const FileShare readers = FileShare.Read | FileShare.Delete;
+        var file = new DiskJournalFile(File.OpenHandle(path, FileMode.OpenOrCreate, FileAccess.ReadWrite, readers));
         try
         {
             if (isNew) StoreFolder.FlushFolder(Path.GetDirectoryName(path)!);

@@ -44,6 +44,7 @@ internal sealed class IndexKeeper(StoreState state) : IDisposable
         if (index is null) return;
         try
         {
+            state.Options.BeforeIndex?.Invoke();
             index.Apply(rows);
         }
         catch (Exception broken)
@@ -145,7 +146,8 @@ internal sealed class IndexKeeper(StoreState state) : IDisposable
     {
         var onDisk = state.Streams;
         foreach (var known in target.Streams)
-            if (onDisk.All(stream => stream.Name != known)) throw new IndexMismatchException($"it knows a stream {known} that is not there");
+            if (onDisk.All(stream => stream.Name != known))
+                throw new IndexMismatchException($"it knows a stream {known} that is not there");
         foreach (var stream in onDisk) CatchUp(target, stream);
     }
 

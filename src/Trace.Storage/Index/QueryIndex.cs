@@ -12,7 +12,7 @@ namespace Trace.Storage;
 /// <c>k</c> = stream, time and seq, <c>l</c> = for each lot: stream, lot and seq, all as fixed-width hex text,
 /// so that a range of keys comes out in the order of pages and a page costs what it holds.
 /// LiteDB never flushes a commit and loses data when several threads write, so: one thread writes and checkpoints, its contents count only
-/// after a clean end or while the machine has not been started anew, and a checkpoint (which does flush) stands after every change of that mark.
+/// after a clean end or while the machine has not been started anew, and a checkpoint (which flushes) follows every change of that mark.
 /// Rows are written in the order of the journal, in transactions; so the last row of a stream tells how far the index has come.
 /// Conditions are BETWEEN with parameters (else only one bound is used, or every value compiles anew), and results are lists (an open
 /// reader would hold a transaction).
@@ -21,7 +21,13 @@ internal sealed class QueryIndex : IDisposable
 {
     private const int Layout = 1;
     private const int SeqBits = 44;
+    private const long HighestSeq = (1L << SeqBits) - 1;
     private const long LargeLogBytes = 64L << 20;
+    private const int LogLooks = 64;
+
+    // A commit writes some eight pages, mostly the same ones again. Merging them seldom costs a few flushes less a second.
+    private const int PagesBeforeCheckpoint = 8000;
+
     private const string LastSeq = "fffffffffff";
 
     private readonly LiteDatabase database;
@@ -31,6 +37,7 @@ internal sealed class QueryIndex : IDisposable
     private readonly Dictionary<string, long> numbers = new(StringComparer.Ordinal);
     private readonly string logPath;
     private readonly string? bootId;
+    private int applied;
 
     private QueryIndex(string folder, string? bootId)
     {
@@ -42,7 +49,7 @@ internal sealed class QueryIndex : IDisposable
             database = new LiteDatabase(engine, new BsonMapper());
             database.Checkpoint();
             database.Timeout = TimeSpan.FromSeconds(10);
-            database.CheckpointSize = 8000;
+            database.CheckpointSize = PagesBeforeCheckpoint;
             entries = database.GetCollection("entries", BsonAutoId.Int64);
             streams = database.GetCollection("streams", BsonAutoId.Int64);
             state = database.GetCollection("state", BsonAutoId.Int64);
@@ -96,11 +103,12 @@ internal sealed class QueryIndex : IDisposable
     }
 
     /// <summary>The last row of a stream, or null.</summary>
-    public Place? Last(string stream) =>
-        numbers.TryGetValue(stream, out var number)
-        && entries.Query().Where(BsonExpression.Create("$._id BETWEEN @0 AND @1", Id(number, 0), Id(number, (1L << SeqBits) - 1))).OrderByDescending("$._id").Limit(1).ToList() is [var last]
-            ? PlaceOf(last)
-            : null;
+    public Place? Last(string stream)
+    {
+        if (!numbers.TryGetValue(stream, out var number)) return null;
+        var all = BsonExpression.Create("$._id BETWEEN @0 AND @1", Id(number, 0), Id(number, HighestSeq));
+        return entries.Query().Where(all).OrderByDescending("$._id").Limit(1).ToList() is [var last] ? PlaceOf(last) : null;
+    }
 
     public Place? Find(string stream, long seq)
     {
@@ -124,22 +132,9 @@ internal sealed class QueryIndex : IDisposable
     public void Apply(IReadOnlyList<IndexRow> rows)
     {
         if (!database.BeginTrans()) throw new IndexMismatchException("a transaction was left open");
-        foreach (var row in rows)
-        {
-            var lots = new BsonArray();
-            foreach (var lot in row.Lots.Distinct(StringComparer.Ordinal)) lots.Add(LotKey(row.Stream, lot) + Hex(row.Seq));
-            entries.Insert(new BsonDocument
-            {
-                ["_id"] = Id(NumberOf(row.Stream), row.Seq),
-                ["k"] = TimeKey(row.Stream, row.HappenedUtcTicks) + Hex(row.Seq),
-                ["l"] = lots,
-                ["o"] = row.Offset,
-                ["n"] = row.Length,
-            });
-        }
-
+        entries.Insert(rows.Select(row => Document(row, NumberOf(row.Stream))).ToList());
         if (!database.Commit()) throw new IndexMismatchException("the transaction was not this thread's");
-        if (File.Exists(logPath) && new FileInfo(logPath).Length > LargeLogBytes) database.Checkpoint();
+        if (++applied % LogLooks == 0 && new FileInfo(logPath) is { Exists: true, Length: > LargeLogBytes }) database.Checkpoint();
     }
 
     /// <summary>Marks a clean end and closes.</summary>
@@ -163,6 +158,20 @@ internal sealed class QueryIndex : IDisposable
         }
     }
 
+    private static BsonDocument Document(IndexRow row, long number)
+    {
+        var lots = new BsonArray();
+        foreach (var lot in row.Lots.Distinct(StringComparer.Ordinal)) lots.Add(LotKey(row.Stream, lot) + Hex(row.Seq));
+        return new BsonDocument
+        {
+            ["_id"] = Id(number, row.Seq),
+            ["k"] = TimeKey(row.Stream, row.HappenedUtcTicks) + Hex(row.Seq),
+            ["l"] = lots,
+            ["o"] = row.Offset,
+            ["n"] = row.Length,
+        };
+    }
+
     private static BsonValue Id(long number, long seq) => (number << SeqBits) | seq;
 
     private static string Hex(long seq) => seq.ToString("x11");
@@ -172,7 +181,7 @@ internal sealed class QueryIndex : IDisposable
 
     private static string TimeKey(string stream, long ticks) => $"{stream} {ticks:x16}";
 
-    private static Place PlaceOf(BsonDocument row) => new(row["_id"].AsInt64 & ((1L << SeqBits) - 1), row["o"].AsInt64, row["n"].AsInt32);
+    private static Place PlaceOf(BsonDocument row) => new(row["_id"].AsInt64 & HighestSeq, row["o"].AsInt64, row["n"].AsInt32);
 
     private List<Place> Range(string condition, string low, string high, int limit) =>
         entries.Query().Where(BsonExpression.Create(condition, low, high)).Limit(limit).ToList().ConvertAll(PlaceOf);

@@ -12,7 +12,8 @@ public class AppendTests
         using var folder = new TempFolder();
         var odd = Some.Entry(1, "A-1", "Ä 2", "🐛", "A-1") with
         {
-            Person = " Åsa \"x\"\n", Device = "\u0000\u2028", Payload = "{ \"a\": 1.10, \"a\": \"\\ud800\" }", RequestKey = "", RequestHash = "h", Answer = "null",
+            Person = " Åsa \"x\"\n", Device = "\u0000\u2028", Payload = "{ \"a\": 1.10, \"a\": \"\\ud800\" }", RequestKey = "",
+            RequestHash = "h", Answer = "null",
             HappenedAt = new DateTimeOffset(2026, 10, 25, 2, 30, 0, 1, TimeSpan.FromMinutes(-210)).AddTicks(7),
         };
         using (var store = folder.Open())
@@ -104,7 +105,8 @@ public class AppendTests
             }
         })));
         Assert.Equal(800, store.Head("S1"));
-        Assert.All(Enumerable.Range(0, 8), caller => Assert.Equal(100, store.Read("S1").Count(entry => entry.Entry.Payload == $"{{\"number\":{caller}}}")));
+        var said = store.Read("S1").CountBy(entry => entry.Entry.Payload).ToDictionary();
+        Assert.All(Enumerable.Range(0, 8), caller => Assert.Equal(100, said[$"{{\"number\":{caller}}}"]));
         Assert.All(store.Read("S1").Chunk(2), pair => Assert.Equal(pair[0].Entry.Payload, pair[1].Entry.Payload));
         Assert.True(TraceStorage.Verify(folder.Path).Sound);
         Assert.InRange(plan.Flushes, 1, 400);
@@ -140,7 +142,8 @@ public class AppendTests
         EntryBatch[] bad =
         [
             new("S1", 1, []), new("s1", 0, [good]), new("../S1", 0, [good]), new("", 0, [good]), new("S1\n", 0, [good]),
-            new("S1", 1, [good, good with { Payload = "{" }]), new("S1", 1, [good with { Lots = [""] }]), new("S1", 1, [good with { Lots = ["a\u0001"] }]),
+            new("S1", 1, [good, good with { Payload = "{" }]), new("S1", 1, [good with { Lots = [""] }]),
+            new("S1", 1, [good with { Lots = ["a\u0001"] }]),
             new("S1", 1, [good with { Lots = [new string('x', 101)] }]), new("S1", 1, [good with { Person = "\ud800" }]),
         ];
         foreach (var batch in bad) await Assert.ThrowsAsync<ArgumentException>(() => store.AppendAsync(batch));
@@ -151,6 +154,71 @@ public class AppendTests
         Assert.Equal(new Appended(2, 2), await after);
         Assert.Equal(huge.Payload, store.Get("S1", 2)!.Entry.Payload);
         Assert.True(TraceStorage.Verify(folder.Path).Sound);
+    }
+
+    [Fact]
+    public async Task What_was_answered_is_found_at_once_by_readers_beside_the_writer()
+    {
+        using var folder = new TempFolder();
+        using var store = folder.Open();
+        var writing = Task.Run(
+            async () =>
+            {
+                while (store.Head("S1") < 900) await store.Add("S1", 3);
+            },
+            TestContext.Current.CancellationToken);
+        var reading = Enumerable.Range(0, 2).Select(_ => Task.Run(
+            () =>
+            {
+                while (!writing.IsCompleted)
+                {
+                    var head = store.Head("S1");
+                    if (head == 0) continue;
+                    var page = store.Query(new EntryQuery("S1", "L1", After: Math.Max(0, head - 300), Limit: 500)).Entries;
+                    Assert.Equal((head - Math.Max(0, head - 300)) / 3, page.Count(entry => entry.Seq <= head));
+                    Assert.Equal(head, store.Get("S1", head)!.Seq);
+                    Assert.Equal(head, store.Read("S1", Math.Max(1, head - 5)).First(entry => entry.Seq == head).Seq);
+                }
+            },
+            TestContext.Current.CancellationToken));
+        await Task.WhenAll([writing, .. reading]);
+        Assert.Equal(900, store.Head("S1"));
+    }
+
+    [Fact]
+    public async Task Verifying_beside_a_running_store_counts_whole_batches()
+    {
+        using var folder = new TempFolder();
+        using var store = folder.Open();
+        await store.Add("S1", 3);
+        await store.Add("S2");
+        var (all, one) = (TraceStorage.Verify(folder.Path), TraceStorage.Verify(folder.Path, "S2", new Last()));
+        Assert.True(all.Sound);
+        Assert.Equal([("S1", 3L, store.Get("S1", 3)!.Hash), ("S2", 1L, store.Get("S2", 1)!.Hash)],
+            all.Streams.Select(stream => (stream.Stream, stream.Entries, stream.HeadHash)));
+        Assert.Equal(all.Streams[1], one.Streams.Single());
+        Assert.Throws<FileNotFoundException>(() => TraceStorage.Verify(folder.Path, "S3"));
+        Assert.Throws<FileNotFoundException>(() => TraceStorage.Verify(folder.Path, "../S1"));
+    }
+
+    [Fact]
+    public void Only_these_types_can_be_seen_from_outside_and_none_speaks_of_the_driver()
+    {
+        var seen = typeof(TraceStorage).Assembly.GetExportedTypes();
+        string[] meant =
+        [
+            nameof(BackupRefusedException), nameof(BadEntry), nameof(StorageOptions), nameof(StoreInUseException), nameof(StreamReport),
+            nameof(TraceStorage), nameof(TraceStore), nameof(VerifyProgress), nameof(VerifyReport),
+        ];
+        Assert.Equal(meant, seen.Select(type => type.Name).Order(StringComparer.Ordinal));
+        Assert.DoesNotContain(
+            seen.SelectMany(type => type.GetMembers()),
+            member => member.ToString()!.Contains("LiteDB", StringComparison.Ordinal));
+    }
+
+    private sealed class Last : IProgress<VerifyProgress>
+    {
+        public void Report(VerifyProgress value) => Assert.Equal(("S2", 1, value.TotalBytes), (value.Stream, value.Entries, value.Bytes));
     }
 
     [Fact]

@@ -47,7 +47,8 @@ public class BackupTests
         await folder.Fill(1);
         Assert.Throws<BackupRefusedException>(() => TraceStorage.Restore(folder.File("b.zip"), folder.Path));
         Assert.Equal(2, TraceStorage.Verify(folder.Path).Streams.Single().Entries);
-        using (folder.Open()) Assert.Throws<StoreInUseException>(() => TraceStorage.Restore(folder.File("b.zip"), folder.Path, force: true));
+        using (folder.Open())
+            Assert.Throws<StoreInUseException>(() => TraceStorage.Restore(folder.File("b.zip"), folder.Path, force: true));
         TraceStorage.Restore(folder.File("b.zip"), folder.Path, force: true);
         Assert.Equal(1, TraceStorage.Verify(folder.Path).Streams.Single().Entries);
         Assert.Equal(2, TraceStorage.Verify(folder.File("replaced-1")).Streams.Single().Entries);

@@ -30,18 +30,24 @@ public class OutsideCheckTests
         await folder.Fill(1, 3, 2);
         using (var store = folder.Open())
         {
-            await store.AppendAsync(new("S1", 6, [Some.Entry() with { Person = "Åsa \"\\ 🐛", Payload = "{ \"a\": \"\\n %s \\\\ \" }", RequestKey = "" }]));
+            var odd = Some.Entry() with { Person = "Åsa \"\\ 🐛", Payload = "{ \"a\": \"\\n %s \\\\ \" }", RequestKey = "" };
+            await store.AppendAsync(new("S1", 6, [odd]));
             Assert.Equal((0, $"7 {store.Get("S1", 7)!.Hash}"), await Run(folder.Site));
         }
 
         var text = await File.ReadAllTextAsync(folder.Site, TestContext.Current.CancellationToken);
-        await File.WriteAllTextAsync(folder.Site, text.Replace("\"number\":4", "\"number\":5", StringComparison.Ordinal), TestContext.Current.CancellationToken);
+        text = text.Replace("\"number\":4", "\"number\":5", StringComparison.Ordinal);
+        await File.WriteAllTextAsync(folder.Site, text, TestContext.Current.CancellationToken);
         Assert.Equal((1, "entry 4: hash"), await Run(folder.Site));
     }
 
     private static async Task<(int Exit, string Output)> Run(string path)
     {
-        var start = new ProcessStartInfo("bash", ["-c", Script, "check", path]) { RedirectStandardOutput = true, RedirectStandardError = true };
+        var start = new ProcessStartInfo("bash", ["-c", Script, "check", path])
+        {
+            RedirectStandardOutput = true,
+            RedirectStandardError = true,
+        };
         start.Environment["LC_ALL"] = "C";
         try
         {

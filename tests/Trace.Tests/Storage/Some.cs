@@ -48,7 +48,8 @@ internal static class Some
     public static Task<Appended> Add(this IJournal journal, string stream, int count = 1)
     {
         var head = journal.Head(stream);
-        return journal.AppendAsync(new EntryBatch(stream, head, [.. Enumerable.Range((int)head + 1, count).Select(number => Entry(number, "L" + (number % 3)))]));
+        var entries = Enumerable.Range((int)head + 1, count).Select(number => Entry(number, "L" + (number % 3)));
+        return journal.AppendAsync(new EntryBatch(stream, head, [.. entries]));
     }
 
     /// <summary>All that the store answers about a stream, as text to compare.</summary>
@@ -59,7 +60,8 @@ internal static class Some
         .. from lot in (string[])["L0", "L1", "L2"]
            from entry in journal.Query(new EntryQuery(stream, lot, Limit: 500)).Entries
            select $"{lot} {entry.Seq} {entry.Hash}",
-        .. journal.Query(new EntryQuery(stream, HappenedFrom: Noon, HappenedBefore: Noon.AddSeconds(7))).Entries.Select(entry => entry.Hash),
+        .. from entry in journal.Query(new EntryQuery(stream, HappenedFrom: Noon, HappenedBefore: Noon.AddSeconds(7))).Entries
+           select entry.Hash,
     ]);
 }
 

@@ -60,6 +60,49 @@ public class StoppingTests
     }
 
     [Fact]
+    public async Task When_the_index_fails_after_the_flush_it_is_built_anew_and_the_caller_is_answered()
+    {
+        using var folder = new TempFolder();
+        var (calls, log) = (0, new List<string>());
+        using var store = TraceStorage.Open(folder.Path, new StorageOptions
+        {
+            Log = log.Add,
+            BeforeIndex = () => _ = ++calls == 2 ? throw new InvalidOperationException("index") : 0,
+        });
+        for (var batch = 0; batch < 3; batch++) await store.Add("S1", 2);
+        Assert.Null(store.Stopped);
+        Assert.Equal([2L, 5], store.Query(new EntryQuery("S1", "L2")).Entries.Select(entry => entry.Seq));
+        Assert.Equal(2, log.Count(line => line.StartsWith("Building the index", StringComparison.Ordinal)));
+    }
+
+    [Fact]
+    public async Task When_the_index_cannot_be_built_either_writing_stops_but_what_is_on_the_disk_is_answered_and_read()
+    {
+        using var folder = new TempFolder();
+        using (var store = TraceStorage.Open(folder.Path, new StorageOptions { BeforeIndex = Break }))
+        {
+            Assert.Equal(new Appended(1, 3), await store.Add("S1", 3));
+            Assert.Equal("index", store.Stopped!.Stream);
+            Assert.Equal([1L, 2, 3], store.Read("S1").Select(entry => entry.Seq));
+            Assert.Equal(2, store.Get("S1", 2)!.Seq);
+            Assert.Throws<JournalStoppedException>(() => store.Query(new EntryQuery("S1", "L1")));
+            await Assert.ThrowsAsync<JournalStoppedException>(() => store.Add("S1"));
+        }
+
+        File.Delete(folder.File("index"));
+        using var again = folder.Open();
+        Assert.Equal(1, again.Query(new EntryQuery("S1", "L1")).Entries.Single().Seq);
+
+        void Break()
+        {
+            // A file where the folder must be: nothing can be created there.
+            Directory.Delete(folder.File("index"), recursive: true);
+            File.WriteAllText(folder.File("index"), "");
+            throw new IOException("No space left on device");
+        }
+    }
+
+    [Fact]
     public async Task Of_a_group_over_two_files_what_was_flushed_before_the_failure_counts()
     {
         using var folder = new TempFolder();
@@ -74,7 +117,7 @@ public class StoppingTests
         var first = store.AppendAsync(new EntryBatch("S1", 2, [Some.Entry()]));
         var second = store.AppendAsync(new EntryBatch("S2", 1, [Some.Entry()]));
         var third = store.AppendAsync(new EntryBatch("S1", 3, [Some.Entry()]));
-        plan.FailAt = plan.Calls + 3;
+        plan.FailAt = plan.Calls + 4;
         gate.Set();
         await Task.WhenAll(held, first, third);
         await Assert.ThrowsAsync<JournalStoppedException>(() => second);

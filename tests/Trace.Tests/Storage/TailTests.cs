@@ -132,7 +132,8 @@ public class TailTests
         var lines = await File.ReadAllLinesAsync(folder.Site, TestContext.Current.CancellationToken);
         foreach (var order in (int[][])[[1, 0, 2, 3], [0, 2, 3], [0, 1, 1, 2, 3], [1, 2, 3], [0, 1, 2, 3, 3]])
         {
-            await File.WriteAllTextAsync(folder.Site, string.Concat(order.Select(at => lines[at] + "\n")), TestContext.Current.CancellationToken);
+            var text = string.Concat(order.Select(at => lines[at] + "\n"));
+            await File.WriteAllTextAsync(folder.Site, text, TestContext.Current.CancellationToken);
             Assert.Equal(TailKind.Damaged, Scan(folder).Tail);
         }
     }
