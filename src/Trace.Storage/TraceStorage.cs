@@ -35,4 +35,13 @@ public static class TraceStorage
     /// <exception cref="StoreInUseException">A program has the folder open.</exception>
     public static VerifyReport Restore(string backupFile, string dataFolder, bool force = false) =>
         BackupArchive.Restore(backupFile, new StoreFolder(dataFolder), force);
+
+    /// <summary>
+    /// Copies one site's journal as it is, up to its last whole batch, to a new file that <c>sha256sum</c> and a few lines of shell can check.
+    /// May run beside a running server. Persons and keys stand in a journal of their own and are never part of it.
+    /// </summary>
+    /// <exception cref="BackupRefusedException">The journal is damaged, or there is none.</exception>
+    /// <exception cref="IOException">The target exists, or the disk refused.</exception>
+    public static VerifyReport Export(string dataFolder, string site, string targetFile) =>
+        BackupArchive.Export(new StoreFolder(dataFolder), site, targetFile);
 }

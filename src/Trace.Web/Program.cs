@@ -1,6 +1,12 @@
+using Trace.Web.CommandLine;
+
 namespace Trace.Web;
 
-public static class Program
+public sealed class Program
 {
-    public static int Main(string[] args) => args.Length;
+    private Program()
+    {
+    }
+
+    public static Task<int> Main(string[] args) => Commands.Run(args);
 }

@@ -2,6 +2,7 @@ using System.Diagnostics.CodeAnalysis;
 using System.IO.Compression;
 using System.Security.Cryptography;
 using System.Text;
+using Trace.Core.Journal;
 
 namespace Trace.Storage;
 
@@ -59,6 +60,19 @@ internal static class BackupArchive
         {
             if (Directory.Exists(staging)) Directory.Delete(staging, recursive: true);
         }
+    }
+
+    public static VerifyReport Export(StoreFolder folder, string site, string target)
+    {
+        if (site == JournalStreams.Access || !folder.StreamsOnDisk().Contains(site))
+            throw new BackupRefusedException($"There is no site {site} in {folder.Root}.");
+        using var file = DiskJournalFile.OpenForReading(folder.JournalPath(site));
+        var scan = JournalScan.Walk(file, file.Length);
+        if (scan.Bad is { } bad) throw new BackupRefusedException($"Journal {site} is damaged at entry {bad.Seq} (byte {bad.ByteOffset}): {bad.Reason}");
+        using var copy = CreatePrivateFile(target);
+        Copy(file, scan.Head.Length, copy);
+        copy.Flush(flushToDisk: true);
+        return new VerifyReport([new StreamReport(site, scan.Head.Seq, scan.Head.Hash, null)]);
     }
 
     private static void Fill(ZipArchive zip, StoreFolder folder)

@@ -1,0 +1,158 @@
+using System.CommandLine;
+using Trace.Core.Journal;
+using Trace.Storage;
+
+namespace Trace.Web.CommandLine;
+
+/// <summary>The command line: what there is and how it ends. Exit codes: 0 done, 1 refused or damaged, 2 wrong call.</summary>
+public static class Commands
+{
+    private static readonly Option<string> Data = new("--data") { Description = "Data folder.", Recursive = true, DefaultValueFactory = _ => "trace-data" };
+    private static readonly Option<string?> Urls = new("--urls") { Description = "Addresses to listen on, such as http://0.0.0.0:5080. Default: this machine only.", Recursive = true };
+    private static readonly Option<string?> PublicUrl = new("--public-url") { Description = "Address that labels point to. Default: the first address listened on.", Recursive = true };
+    private static readonly Option<string?> Templates = new("--templates") { Description = "Folder of label templates. Default: those of the program.", Recursive = true };
+
+    public static async Task<int> Run(string[] args)
+    {
+        var root = Root();
+
+        // A test server starts the program with host settings only: that means serve.
+        var hosted = args.Length > 0 && args.All(argument => argument.StartsWith("--", StringComparison.Ordinal) && argument.Contains('=', StringComparison.Ordinal));
+        var parsed = root.Parse(hosted ? ["serve", .. args] : args);
+        if (parsed.Errors.Count > 0 && !hosted)
+        {
+            foreach (var error in parsed.Errors) await Console.Error.WriteLineAsync(error.Message);
+            await Console.Error.WriteLineAsync("See --help.");
+            return 2;
+        }
+
+        try
+        {
+            return await parsed.InvokeAsync(new InvocationConfiguration { EnableDefaultExceptionHandler = false });
+        }
+        catch (Exception refused) when (refused is StoreInUseException or BackupRefusedException or IOException or InvalidDataException
+            or UnauthorizedAccessException or JournalStoppedException or JournalDamagedException or CommandRefusedException)
+        {
+            await Console.Error.WriteLineAsync(refused.Message);
+            return 1;
+        }
+    }
+
+    private static RootCommand Root()
+    {
+        var root = new RootCommand("Trace: food-safety traceability and lot labels for a small insect-larvae dryer.") { Data, Urls, PublicUrl, Templates };
+        root.Add(Serve());
+        root.Add(Demo());
+        root.Add(Verify());
+        root.Add(Group("site", "Sites.", SiteAdd()));
+        root.Add(Group("person", "Persons who sign in.", PersonAdd()));
+        root.Add(Group("key", "Keys for scripts and instruments.", KeyAdd()));
+        root.Add(Backup());
+        root.Add(Restore());
+        root.Add(Export());
+        return root;
+    }
+
+    private static Command Serve()
+    {
+        var command = new Command("serve", "Runs the program until it is stopped.") { TreatUnmatchedTokensAsErrors = false };
+        command.SetAction((parsed, stop) => ServeCommand.Run(ServingFrom(parsed), [.. parsed.UnmatchedTokens], stop));
+        return command;
+    }
+
+    private static Command Demo()
+    {
+        var once = new Option<bool>("--once") { Description = "End after the story instead of serving it." };
+        var command = new Command("demo", "Builds a data folder with an invented week, prints what happened, then serves it.") { once };
+        command.SetAction((parsed, stop) => DemoCommand.Run(
+            ServingFrom(parsed) with { DataFolder = parsed.GetResult(Data) is { Implicit: false } ? parsed.GetValue(Data)! : "demo-data" }, parsed.GetValue(once), stop));
+        return command;
+    }
+
+    private static Command Verify()
+    {
+        var site = new Option<string?>("--site") { Description = "Only this site." };
+        var command = new Command("verify", "Walks the chain of every journal and folds it; names the first bad entry.") { site };
+        command.SetAction(parsed => VerifyCommand.Run(parsed.GetValue(Data)!, parsed.GetValue(site)));
+        return command;
+    }
+
+    private static Command SiteAdd()
+    {
+        var code = new Option<string>("--code") { Description = "1 to 8 capital letters and digits.", Required = true };
+        var name = new Option<string>("--name") { Description = "Name of the site.", Required = true };
+        var zone = new Option<string>("--zone") { Description = "IANA time zone, such as Africa/Nairobi.", Required = true };
+        var address = new Option<string>("--address") { Description = "Address, for the label.", DefaultValueFactory = _ => "" };
+        var approval = new Option<string?>("--approval") { Description = "Approval number." };
+        var command = new Command("add", "Adds a site with the default specification approved.") { code, name, zone, address, approval };
+        command.SetAction((parsed, _) => SetupCommands.AddSite(
+            ServingFrom(parsed), parsed.GetValue(code)!, parsed.GetValue(name)!, parsed.GetValue(zone)!, parsed.GetValue(address)!, parsed.GetValue(approval)));
+        return command;
+    }
+
+    private static Command PersonAdd()
+    {
+        var name = new Option<string>("--name") { Description = "Name to sign in with.", Required = true };
+        var role = new Option<string>("--role") { Description = "operator, packer, quality, owner or inspector.", Required = true };
+        var command = new Command("add", "Adds a person. The PIN or password is read from standard input, one line.") { name, role };
+        command.SetAction((parsed, _) => SetupCommands.AddPerson(ServingFrom(parsed), parsed.GetValue(name)!, parsed.GetValue(role)!));
+        return command;
+    }
+
+    private static Command KeyAdd()
+    {
+        var name = new Option<string>("--name") { Description = "What the key is for.", Required = true };
+        var role = new Option<string>("--role") { Description = "operator, packer, quality, owner or inspector.", Required = true };
+        var command = new Command("add", "Makes a key and prints it alone on standard output. It is shown this once.") { name, role };
+        command.SetAction((parsed, _) => SetupCommands.AddKey(ServingFrom(parsed), parsed.GetValue(name)!, parsed.GetValue(role)!));
+        return command;
+    }
+
+    private static Command Backup()
+    {
+        var file = new Argument<string>("file") { Description = "The zip file to write; must not exist." };
+        var command = new Command("backup", "Writes all journals to one checked file. May run beside a running server.") { file };
+        command.SetAction(parsed => ArchiveCommands.Backup(parsed.GetValue(Data)!, parsed.GetValue(file)!));
+        return command;
+    }
+
+    private static Command Restore()
+    {
+        var file = new Argument<string>("file") { Description = "A file that backup made." };
+        var force = new Option<bool>("--force") { Description = "Replace journals that are there; they are moved aside, not deleted." };
+        var command = new Command("restore", "Puts the journals of a backup in the data folder after checking them.") { file, force };
+        command.SetAction(parsed => ArchiveCommands.Restore(parsed.GetValue(file)!, parsed.GetValue(Data)!, parsed.GetValue(force)));
+        return command;
+    }
+
+    private static Command Export()
+    {
+        var site = new Option<string>("--site") { Description = "Site code.", Required = true };
+        var file = new Argument<string>("file") { Description = "The file to write; must not exist." };
+        var command = new Command("export", "Writes a site's journal as it is, checked. Persons and keys are not in it.") { site, file };
+        command.SetAction(parsed => ArchiveCommands.Export(parsed.GetValue(Data)!, parsed.GetValue(site)!, parsed.GetValue(file)!));
+        return command;
+    }
+
+    private static Command Group(string name, string what, Command inside)
+    {
+        var group = new Command(name, what);
+        group.Add(inside);
+        return group;
+    }
+
+    private static Serving ServingFrom(ParseResult parsed) => new(
+        parsed.GetValue(Data)!, parsed.GetValue(Urls), parsed.GetValue(PublicUrl), parsed.GetValue(Templates));
+}
+
+/// <summary>What the common options said.</summary>
+public sealed record Serving(string DataFolder, string? Urls, string? PublicUrl, string? Templates)
+{
+    public Hosting.TraceSettings Settings => new(
+        Path.GetFullPath(DataFolder),
+        (PublicUrl ?? (Urls ?? Hosting.TraceHost.DefaultUrl).Split(';')[0]).TrimEnd('/'),
+        Templates ?? Path.Combine(AppContext.BaseDirectory, "label-templates"));
+}
+
+/// <summary>The command cannot be carried out; the message says why and the way out.</summary>
+public sealed class CommandRefusedException(string message) : Exception(message);
