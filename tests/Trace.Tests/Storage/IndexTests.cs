@@ -25,7 +25,7 @@ public class IndexTests
         }
 
         var time = Gen.Int[-1, 31].Select(seconds => Some.Noon.AddSeconds(seconds)).Nullable();
-        Gen.Select(Gen.OneOfConst("A", "A1", "B", "C\u007e", "none", null), time, time, Gen.Int[1, 40]).Sample(
+        Gen.Select(Gen.OneOf("A", "A1", "B", "C\u007e", "none", null), time, time, Gen.Int[1, 40]).Sample(
             (lot, from, before, limit) =>
             {
                 var expected = model.Where(row => (lot is null || row.Entry.Lots.Contains(lot))
