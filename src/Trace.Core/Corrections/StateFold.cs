@@ -53,11 +53,9 @@ public sealed class StateFold(EventCodec codec)
         {
             codec.Read(correction.EventType, replacement.GetRawText()).Apply(state, at with { HappenedAt = correction.HappenedAt ?? entry.HappenedAt });
         }
-        else if (happened is IMakesLot makes && !state.IsTaken(makes.Lot))
-        {
-            state.Retire(makes.Lot);
-        }
 
+        // A lot that the corrected entry made and what counts now does not.
+        if (correction is not null && happened is IMakesLot makes && !state.IsTaken(makes.Lot)) state.Retire(makes.Lot);
         state.Head = seq;
         if (entry.RequestKey is not null) state.NoteRequest(entry.RequestKey, seq);
     }

@@ -39,7 +39,7 @@ public static class HoldRules
         {
             foreach (var verdict in rule.Judge(context))
             {
-                yield return (rule, verdict.Holds && rule.MayBeAccepted ? Accepted(lot, rule, verdict) : verdict);
+                yield return (rule, verdict.Holds && rule.MayBeAccepted ? Accepted(state, lot, rule, verdict) : verdict);
             }
         }
     }
@@ -96,11 +96,16 @@ public static class HoldRules
         rule.Code, lot.Code, verdict.Finding, rule.Clears, verdict.Value, verdict.Uncertainty, verdict.Limit, verdict.Unit,
         verdict.ClearsAt, verdict.WeakestInput, verdict.HoldId);
 
-    private static Verdict Accepted(Lot lot, HoldRule rule, Verdict verdict)
+    private static Verdict Accepted(SiteState state, Lot lot, HoldRule rule, Verdict verdict)
     {
-        var acceptance = lot.Acceptances.LastOrDefault(given => given.Rule == rule.Code && given.EvidenceSeq == verdict.EvidenceSeq);
+        var acceptance = lot.Acceptances.LastOrDefault(
+            given => given.Rule == rule.Code && given.EvidenceSeq == verdict.EvidenceSeq && !IsOvertaken(state, lot, given));
         return acceptance is null
             ? verdict
             : verdict with { Outcome = Outcome.Pass, Finding = $"{verdict.Finding} Accepted by {acceptance.Person}: {acceptance.Reason}" };
     }
+
+    /// <summary>What was accepted has been corrected since: the quality officer saw other figures.</summary>
+    private static bool IsOvertaken(SiteState state, Lot lot, Acceptance given) => state.Corrections.Any(
+        correction => correction.Seq > given.Seq && (correction.Corrects == given.EvidenceSeq || correction.Corrects == lot.MadeBySeq));
 }

@@ -70,6 +70,6 @@ public static partial class LotCode
     [GeneratedRegex("^[0-9A-Z][0-9A-Z.-]{0,19}\\z", RegexOptions.CultureInvariant)]
     private static partial Regex Pattern();
 
-    [GeneratedRegex("^[HTDCP][0-9]{6}-[0-9]{3,}[0-9A-Z]\\z", RegexOptions.CultureInvariant)]
+    [GeneratedRegex("^[HTDCP][0-9]{6}-[0-9]{3,6}[0-9A-Z]\\z", RegexOptions.CultureInvariant)]
     private static partial Regex OwnForm();
 }

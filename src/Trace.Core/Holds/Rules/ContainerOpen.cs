@@ -11,14 +11,14 @@ internal sealed class ContainerOpen : HoldRule
 
     public override string Source => "Common practice, no source.";
 
-    public override string Clears => "A new measured moisture or water activity of the container's lot.";
+    public override string Clears => "A new measured moisture or water activity of the container's lot that shows it dry.";
 
     public override Passages CuredBy => Passages.Drying;
 
     public override IEnumerable<Verdict> Judge(RuleContext context)
     {
         if (context.Lot.Record is not BulkRecord { OpenSpans.Count: > 0 } bulk) yield break;
-        var since = context.Lot.Checks.LastOrDefault(check => check.Kind is "moisture" or "water-activity" && check.At <= context.AsOf)?.At
+        var since = context.Lot.Checks.LastOrDefault(check => check.At <= context.AsOf && Measured.ShowsDry(check, context.Specification.Drying))?.At
             ?? context.Lot.MadeAt;
         var open = 0.0;
         foreach (var span in bulk.OpenSpans)

@@ -52,7 +52,7 @@ internal sealed class CoolingTemperature : HoldRule
         var limits = context.Specification.Cooling;
         var last = readings[^1];
         var guarded = last.CoreCelsius + Estimate.GuardFactor * limits.ThermometerUncertaintyKelvin;
-        if (guarded > verdict.Limit)
+        if (!(guarded <= verdict.Limit))
         {
             var forecast = Forecast(readings, verdict.Limit!.Value - Estimate.GuardFactor * limits.ThermometerUncertaintyKelvin, limits);
             var when = forecast is null ? "" : FormattableString.Invariant(
@@ -103,7 +103,7 @@ internal sealed class CoolingTemperature : HoldRule
         var measured = context.Lot.Checks.LastOrDefault(check => check.Kind == "water-activity" && check.At <= context.AsOf);
         var activity = (measured is null ? null : Measured.Mean(measured)) ?? limits.AssumedWaterActivity;
         var room = reading.RoomCelsius + limits.AboveRoomKelvin;
-        return activity is > 0 and < 1 ? Math.Min(room, PackCondensation.HighestPackCelsius(activity, reading.RoomCelsius)) : room;
+        return activity is > 0 and <= 1 ? Math.Min(room, PackCondensation.HighestPackCelsius(activity, reading.RoomCelsius)) : room;
     }
 
     private static CoolingForecast? Forecast(List<CoolingReading> readings, double target, CoolingLimits limits) => NewtonCooling.Forecast(

@@ -1,5 +1,6 @@
 using Trace.Core.Lots;
 using Trace.Core.Science;
+using Trace.Core.Specifications;
 using Trace.Core.Units;
 
 namespace Trace.Core.Holds.Rules;
@@ -32,7 +33,9 @@ internal static class DryingYield
         var parts = new List<(double Mass, double Moisture)>();
         foreach (var edge in context.State.Graph.Inputs(context.Lot.Index))
         {
-            var check = context.State.Lots[edge.From].Checks.LastOrDefault(made => made.Kind == "moisture");
+            // The yield is judged against fresh mass; the moisture of rework is that of a batch already dried in part and must not stand for it.
+            var from = context.State.Lots[edge.From];
+            var check = from.Kind == LotKind.Sanitised ? from.Checks.LastOrDefault(made => made.Kind == "moisture") : null;
             if (check is null || Measured.Mean(check) is not { } mean)
                 return (new Estimate(limits.FreshMoistureFraction, limits.FreshMoistureUncertainty), "book value of the moisture in");
             parts.Add((edge.Mass.GramsApprox, mean));

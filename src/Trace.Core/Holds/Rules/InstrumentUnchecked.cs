@@ -16,6 +16,9 @@ internal sealed class InstrumentUnchecked : HoldRule
 
     public override string Clears => "A good check of the instrument, then a new reading.";
 
+    // A new run with a good thermometer is the new reading: the old run no longer decides. Nothing else takes a doubt away later.
+    public override Passages CuredBy => Passages.Sanitising;
+
     public override IEnumerable<Verdict> Judge(RuleContext context)
     {
         foreach (var (instrument, at, what, seq) in Deciding(context))

@@ -25,13 +25,13 @@ internal sealed class MassBalance : HoldRule
         var tolerance = limits.BalanceToleranceGrams;
         if (MassIn(context) is { } massIn && lot.Made.GramsApprox > massIn.GramsApprox * (1 + Gain(context)) + tolerance)
         {
-            yield return Say(lot, lot.Made, massIn, $"{lot.Made} came out of {massIn}: more than went in.");
+            yield return Say(lot.Made, massIn, $"{lot.Made} came out of {massIn}: more than went in.");
             yield break;
         }
 
         if (lot.OnHand.GramsApprox < -tolerance)
         {
-            yield return Say(lot, lot.Made - lot.OnHand, lot.Made, $"{lot.Made - lot.OnHand} went out of a lot that had {lot.Made}.");
+            yield return Say(lot.Made - lot.OnHand, lot.Made, $"{lot.Made - lot.OnHand} went out of a lot that had {lot.Made}.");
             yield break;
         }
 
@@ -48,7 +48,7 @@ internal sealed class MassBalance : HoldRule
             Value = share * 100,
             Limit = limits.LargestUnexplainedLossFraction * 100,
             Unit = "%",
-            EvidenceSeq = lot.Unaccounted.Milligrams,
+            EvidenceSeq = lost.Milligrams,
         };
     }
 
@@ -66,12 +66,13 @@ internal sealed class MassBalance : HoldRule
     private static double Gain(RuleContext context) =>
         context.Lot.Kind == LotKind.Sanitised ? context.Specification.Sanitising.LargestMassGainFraction : 0;
 
-    private static Verdict Say(Lot lot, Mass found, Mass limit, string finding) => new(Outcome.Undetermined, finding)
+    // No one entry decides here, so an acceptance is bound to the amount: to so much lost, or, far below any loss, to so much too much.
+    private static Verdict Say(Mass found, Mass limit, string finding) => new(Outcome.Undetermined, finding)
     {
         Value = found.GramsApprox,
         Limit = limit.GramsApprox,
         Unit = "g",
-        EvidenceSeq = lot.Unaccounted.Milligrams,
+        EvidenceSeq = long.MinValue + (found - limit).Milligrams,
         WeakestInput = "weighings",
     };
 }

@@ -1,5 +1,6 @@
 using Trace.Core.Lots;
 using Trace.Core.Science;
+using Trace.Core.Specifications;
 
 namespace Trace.Core.Holds.Rules;
 
@@ -18,6 +19,18 @@ internal static class Measured
         var mean = values.Average();
         var spread = values.Count < 2 ? 0 : values.Sum(value => (value - mean) * (value - mean)) / (values.Count - 1) / values.Count;
         return new Estimate(mean, Math.Sqrt(spread + instrumentUncertainty * instrumentUncertainty));
+    }
+
+    /// <summary>Whether a check is of the moisture or the water activity and, its uncertainty included, within the limit for it.</summary>
+    internal static bool ShowsDry(LotCheck check, DryingLimits limits)
+    {
+        var (limit, uncertainty) = check.Kind switch
+        {
+            "moisture" => (limits.LargestMoistureFraction, limits.MoistureMeterUncertainty),
+            "water-activity" => (limits.LargestWaterActivity, limits.WaterActivityMeterUncertainty),
+            _ => (null, double.NaN),
+        };
+        return limit is not null && Of(check, uncertainty) is { } measured && measured.Upper <= limit;
     }
 
     private static List<double>? Values(LotCheck check)

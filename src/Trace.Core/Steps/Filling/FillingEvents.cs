@@ -77,6 +77,8 @@ public sealed record ContainerCleaned(string Container, string Lot) : ITraceEven
         bulk.CleanBreakAt = at.HappenedAt;
         if (bulk.OpenSpans.Count > 0 && bulk.OpenSpans[^1].To is null) bulk.OpenSpans[^1] = bulk.OpenSpans[^1] with { To = at.HappenedAt };
         lot.Unaccounted += lot.OnHand;
-        state.GetContainer(Container).Lot = null;
+
+        // The lot's own container: a correction may have moved the first fill to another one than was told here.
+        state.GetContainer(bulk.Container).Lot = null;
     }
 }
