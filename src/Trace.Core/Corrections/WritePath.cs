@@ -1,6 +1,7 @@
 using System.Security.Cryptography;
 using System.Text;
 using System.Text.Json;
+using System.Text.Json.Serialization.Metadata;
 using Trace.Core.Journal;
 using Trace.Core.Lots;
 using Trace.Core.Operations;
@@ -17,6 +18,8 @@ public sealed class WritePath(IJournal journal, EventCodec codec, IHoldGate gate
     public static readonly TimeSpan ClockSkew = TimeSpan.FromMinutes(2);
 
     private const int Attempts = 5;
+
+    private static readonly JsonTypeInfo<Answer> AnswerToRead = OptionalMembers.MayBeAbsent(AnswerJson.Default.Answer);
 
     private readonly StateFold fold = new(codec);
 
@@ -242,7 +245,7 @@ public sealed class WritePath(IJournal journal, EventCodec codec, IHoldGate gate
         var first = journal.Get(site.Code, seq)?.Entry;
         if (first?.Answer is null || first.RequestHash != requestHash)
             return Outcome.Refused(new Refusal("request.key-reused", $"The key came with another request before (entry {seq})."));
-        return Outcome.Recorded(JsonSerializer.Deserialize(first.Answer, AnswerJson.Default.Answer)!, first.Answer);
+        return Outcome.Recorded(JsonSerializer.Deserialize(first.Answer, AnswerToRead)!, first.Answer);
     }
 
     private void Refold(SiteLedger site)
