@@ -7,7 +7,7 @@ namespace Trace.Core.Holds;
 public sealed class HoldGate : IHoldGate
 {
     public IReadOnlyList<Hold> HoldsOn(SiteState state, Lot lot, DateTimeOffset asOf, Passages passage) =>
-        HoldRules.HoldsOn(state, lot, asOf, passage);
+        passage == Passages.None ? HoldRules.StandingOn(state, lot, asOf) : HoldRules.HoldsOn(state, lot, asOf, passage);
 
     public IReadOnlyList<Evidence> EvidenceOf(SiteState state, IEnumerable<Lot> lots, DateTimeOffset asOf) =>
         HoldRules.EvidenceOf(state, lots, asOf);

@@ -74,6 +74,16 @@ public static class HoldRules
             .OrderBy(hold => hold.Lot == lot.Code ? 0 : 1)];
     }
 
+    /// <summary>
+    /// What holds a lot as it stands. A lot that is wholly gone into others is judged as of when the last of it went: that its last
+    /// core reading has grown old since is nobody's concern.
+    /// </summary>
+    public static IReadOnlyList<Hold> StandingOn(SiteState state, Lot lot, DateTimeOffset now)
+    {
+        var gone = lot.OnHand.Milligrams <= 0 && state.Graph.HasOutputs(lot.Index);
+        return HoldsOn(state, lot, gone ? state.Graph.Outputs(lot.Index).Max(edge => edge.PassedAt) : now);
+    }
+
     /// <summary>What the lots' own rules found, as evidence for the passage that it allowed.</summary>
     public static IReadOnlyList<Evidence> EvidenceOf(SiteState state, IEnumerable<Lot> lots, DateTimeOffset asOf) =>
         [.. from lot in lots

@@ -8,7 +8,17 @@ using Trace.Core.Time;
 namespace Trace.Core.Products;
 
 /// <summary>A new version of a product's specification. It judges nothing until it is approved.</summary>
-public sealed record SpecifyProduct : ProductSpecification, IRequest
+public sealed record SpecifyProduct(
+    string Product,
+    string Name,
+    SanitisingLimits? Sanitising = null,
+    DryingLimits? Drying = null,
+    CoolingLimits? Cooling = null,
+    HandlingLimits? Handling = null,
+    IReadOnlyList<AwaitedTest>? Tests = null,
+    LabelFacts? Label = null,
+    string Sources = "")
+    : ProductSpecification(Product, Name, Sanitising, Drying, Cooling, Handling, Tests, Label, Sources), IRequest
 {
     [JsonIgnore]
     public DateTimeOffset? HappenedAt => null;
@@ -57,18 +67,8 @@ public static class Products
 
     public static Decision Decide(SpecifyProduct request, Situation situation)
     {
-        var specification = new ProductSpecification
-        {
-            Product = request.Product,
-            Name = request.Name,
-            Sanitising = request.Sanitising,
-            Drying = request.Drying,
-            Cooling = request.Cooling,
-            Handling = request.Handling,
-            Tests = request.Tests,
-            Label = request.Label,
-            Sources = request.Sources,
-        };
+        var specification = new ProductSpecification(
+            request.Product, request.Name, request.Sanitising, request.Drying, request.Cooling, request.Handling, request.Tests, request.Label, request.Sources);
         var version = situation.State.Specifications.Versions(request.Product).Count + 1;
         return Decision.Record(new ProductSpecified(version, specification), id: FormattableString.Invariant($"{request.Product}/{version}"));
     }

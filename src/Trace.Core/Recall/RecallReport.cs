@@ -44,7 +44,8 @@ public sealed record RecallReport(
             .Select(lot => Line(lot, Because(state, lot, recall, inScope), shares.GetValueOrDefault(lot.Index)))
             .OrderBy(line => line.Because == "named" ? 0 : 1).ThenBy(line => line.Kind).ThenByDescending(line => line.ExpectedShare).ToList();
         return new RecallReport(
-            recall.Id, recall.Kind, recall.Reason, recall.Lots, state.Zone.Local(recall.OpenedAt), recall.OpenedBy, recall.Closed?.At, recall.Closed?.Conclusion,
+            recall.Id, recall.Kind, recall.Reason, recall.Lots, state.Zone.Local(recall.OpenedAt), recall.OpenedBy,
+            recall.Closed is { } closed ? state.Zone.Local(closed.At) : null, recall.Closed?.Conclusion,
             ((recall.Closed?.At ?? now) - recall.RecordedAt).TotalMinutes, lines, ConsigneesOf(state, scope), BalanceOf(state, scope, inScope),
             TimelineOf(state, recall, scope), state.Site.Code, state.Zone.Local(now), state.Head);
     }

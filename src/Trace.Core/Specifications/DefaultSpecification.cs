@@ -6,10 +6,8 @@ public static class DefaultSpecification
     /// <summary>Product code of the default. Steps before a product is chosen (receiving, sanitising) are judged by it too.</summary>
     public const string Product = "DRIED";
 
-    public static ProductSpecification Create() => new()
+    public static ProductSpecification Create() => new(Product, "Dried insect larvae")
     {
-        Product = Product,
-        Name = "Dried insect larvae",
         Label = new LabelFacts
         {
             Cautions =

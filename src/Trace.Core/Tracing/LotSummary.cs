@@ -17,7 +17,7 @@ public sealed record LotSummary(
 {
     public static LotSummary Of(SiteState state, Lot lot, DateTimeOffset now)
     {
-        var holds = HoldRules.HoldsOn(state, lot, now);
+        var holds = HoldRules.StandingOn(state, lot, now);
         var packed = lot.Record as PackedRecord;
         return new LotSummary(
             lot.Code, lot.Kind, lot.MadeAt, lot.Specification?.Product, lot.Specification?.Version, lot.Made.Grams, lot.OnHand.Grams,

@@ -145,8 +145,13 @@ public sealed class DemoPlayer(TraceApp app, DemoClock clock, TextWriter output)
     private static T Known<T>(Dictionary<string, T> known, string text) =>
         known.TryGetValue(text[1..], out var value) ? value : throw new InvalidDataException($"The story names {text} before it is there.");
 
-    private static DateTimeOffset TimeOf(string text, DateTimeOffset midnight) =>
-        midnight + TimeSpan.Parse(text, CultureInfo.InvariantCulture);
+    /// <summary><c>HH:mm</c> of this day, or with <c>-N/</c> before it of the day N days earlier.</summary>
+    private static DateTimeOffset TimeOf(string text, DateTimeOffset midnight)
+    {
+        var parts = text.Split('/');
+        var days = parts.Length == 2 ? int.Parse(parts[0], CultureInfo.InvariantCulture) : 0;
+        return midnight.AddDays(days) + TimeSpan.Parse(parts[^1], CultureInfo.InvariantCulture);
+    }
 
     private static string Stamp(DateTimeOffset time) => time.ToString("yyyy-MM-dd'T'HH:mm:sszzz", CultureInfo.InvariantCulture);
 }

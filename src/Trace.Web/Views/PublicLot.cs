@@ -18,7 +18,7 @@ public static class PublicLot
 
     private static (string, string) StatusOf(SiteState state, Lot lot, DateTimeOffset now)
     {
-        var holds = HoldRules.HoldsOn(state, lot, now);
+        var holds = HoldRules.StandingOn(state, lot, now);
         if (holds.Any(hold => hold.Rule == "recall.placed"))
             return ("recalled", "This lot is being recalled. Do not use it. Keep it apart and ask the producer or your seller what to do.");
         if (holds.Any(hold => hold.Rule != "date.passed"))
