@@ -42,7 +42,7 @@ internal static class StateText
             return;
         }
 
-        text.AppendLine(value.GetType().Name);
+        text.AppendLine(value is IEnumerable ? "many" : value.GetType().Name);
         if (value is IDictionary pairs)
         {
             foreach (var key in pairs.Keys.Cast<object>().OrderBy(key => key.ToString(), StringComparer.Ordinal)) Member(key.ToString()!, pairs[key]);
