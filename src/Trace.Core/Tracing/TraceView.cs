@@ -40,11 +40,13 @@ public sealed record TraceView(
     {
         var back = direction == TraceDirection.Forward ? [] : state.Graph.Reach([lot.Index], back: true);
         var forward = direction == TraceDirection.Back ? [] : state.Graph.Reach([lot.Index], back: false);
+
+        // Corrections can tell a circle, in which no order and so no share exists: its lots are shown all the same.
         var backShares = Shares.Back(state, lot.Index, back);
         var forwardShares = Shares.Forward(state, [lot.Index], forward);
-        var lots = back.Where(index => index != lot.Index).Select(index => Line(state.Lots[index], "back", backShares[index]))
+        var lots = back.Where(index => index != lot.Index).Select(index => Line(state.Lots[index], "back", backShares.GetValueOrDefault(index)))
             .Append(Line(lot, "self", 1))
-            .Concat(forward.Where(index => index != lot.Index).Select(index => Line(state.Lots[index], "forward", forwardShares[index])));
+            .Concat(forward.Where(index => index != lot.Index).Select(index => Line(state.Lots[index], "forward", forwardShares.GetValueOrDefault(index))));
         var links = back.SelectMany(state.Graph.Inputs).Concat(forward.SelectMany(state.Graph.Outputs)).Distinct()
             .Select(edge => new TraceLink(state.Lots[edge.From].Code, state.Lots[edge.To].Code, edge.Mass.Grams, state.Zone.Local(edge.PassedAt)));
         var reached = direction == TraceDirection.Back ? [lot.Index] : forward;
