@@ -19,7 +19,7 @@ public sealed class WritePath(IJournal journal, EventCodec codec, IHoldGate gate
 
     private const int Attempts = 5;
 
-    private static readonly JsonTypeInfo<Answer> AnswerToRead = OptionalMembers.MayBeAbsent(AnswerJson.Default.Answer);
+    private static readonly JsonTypeInfo<Answer> AnswerInfo = Stored.In(AnswerJson.Default.Answer);
 
     private readonly StateFold fold = new(codec);
 
@@ -232,7 +232,7 @@ public sealed class WritePath(IJournal journal, EventCodec codec, IHoldGate gate
         var lot = told.Decision.Lot is { } code ? state.Find(code) : null;
         var answer = new Answer(
             head + 1, told.Decision.Lot, told.Decision.Id, lot is null ? [] : gate.HoldsOn(state, lot, clock.GetUtcNow(), Passages.None), lot?.OnHand.Grams);
-        var text = JsonSerializer.Serialize(answer, AnswerJson.Default.Answer);
+        var text = JsonSerializer.Serialize(answer, AnswerInfo);
         var append = journal.AppendAsync(new EntryBatch(site.Code, head, [requestKey is null ? entry : entry with { Answer = text }]));
         site.Follow(append);
         return (append, answer, text);
@@ -245,7 +245,7 @@ public sealed class WritePath(IJournal journal, EventCodec codec, IHoldGate gate
         var first = journal.Get(site.Code, seq)?.Entry;
         if (first?.Answer is null || first.RequestHash != requestHash)
             return Outcome.Refused(new Refusal("request.key-reused", $"The key came with another request before (entry {seq})."));
-        return Outcome.Recorded(JsonSerializer.Deserialize(first.Answer, AnswerToRead)!, first.Answer);
+        return Outcome.Recorded(JsonSerializer.Deserialize(first.Answer, AnswerInfo)!, first.Answer);
     }
 
     private void Refold(SiteLedger site)
