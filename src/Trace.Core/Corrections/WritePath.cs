@@ -24,7 +24,7 @@ public sealed class WritePath(IJournal journal, EventCodec codec, IHoldGate gate
     private readonly StateFold fold = new(codec);
 
     /// <summary>Loads a site by folding its journal.</summary>
-    public SiteLedger Load(string site) => new(site, fold.Fold(() => journal.Read(site)));
+    public SiteLedger Load(string site) => new(site, () => fold.Fold(() => journal.Read(site)));
 
     /// <param name="request">Already valid in itself: shape, units and ranges were checked at the edge.</param>
     /// <param name="requestKey">The caller's idempotency key; with the same key the same request gets its first answer again.</param>
@@ -165,7 +165,6 @@ public sealed class WritePath(IJournal journal, EventCodec codec, IHoldGate gate
             string text;
             lock (site.Gate)
             {
-                if (site.IsStale) Refold(site);
                 var state = site.State;
                 if (requestKey is not null && state.SeqOfRequest(requestKey) is { } known)
                 {
@@ -189,7 +188,7 @@ public sealed class WritePath(IJournal journal, EventCodec codec, IHoldGate gate
             }
             catch (HeadMovedException) when (attempt < Attempts)
             {
-                lock (site.Gate) site.IsStale = true;
+                site.Forget(append);
             }
             catch (HeadMovedException)
             {
@@ -198,7 +197,7 @@ public sealed class WritePath(IJournal journal, EventCodec codec, IHoldGate gate
             catch (JournalStoppedException)
             {
                 // The state is ahead of the disk. What is on the disk stays readable.
-                lock (site.Gate) site.IsStale = true;
+                site.Forget(append);
                 throw;
             }
         }
@@ -225,7 +224,7 @@ public sealed class WritePath(IJournal journal, EventCodec codec, IHoldGate gate
         catch
         {
             // Our own mistake. Nothing was handed to the journal; a half-applied state must not be used again.
-            site.IsStale = true;
+            site.Drop();
             throw;
         }
 
@@ -246,13 +245,6 @@ public sealed class WritePath(IJournal journal, EventCodec codec, IHoldGate gate
         if (first?.Answer is null || first.RequestHash != requestHash)
             return Outcome.Refused(new Refusal("request.key-reused", $"The key came with another request before (entry {seq})."));
         return Outcome.Recorded(JsonSerializer.Deserialize(first.Answer, AnswerInfo)!, first.Answer);
-    }
-
-    private void Refold(SiteLedger site)
-    {
-        site.State = fold.Fold(() => journal.Read(site.Code));
-        site.IsStale = false;
-        site.Follow(Task.CompletedTask);
     }
 
     private static List<Refusal> FindLots(SiteState state, IRequest request, out List<Lot> lots)
