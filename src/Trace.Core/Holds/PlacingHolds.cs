@@ -96,7 +96,8 @@ public static class PlacingHolds
 }
 
 [JsonSourceGenerationOptions(
-    JsonSerializerDefaults.Strict, PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase, DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull,
+    JsonSerializerDefaults.Strict, PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase,
+    DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull,
     Converters = [typeof(OffsetTimeConverter)])]
 [JsonSerializable(typeof(PlaceHold))]
 [JsonSerializable(typeof(ReleaseHold))]
