@@ -6,6 +6,7 @@ using Microsoft.Extensions.Options;
 using Trace.Core.Access;
 using Trace.Core.Operations;
 using Trace.Web.Hosting;
+using Trace.Web.Pages;
 using Trace.Web.Problems;
 
 namespace Trace.Web.Access;
@@ -27,6 +28,8 @@ public static class Signing
             .AddScheme<AuthenticationSchemeOptions, KeyHandler>(Key, null)
             .AddCookie(Cookie, options =>
             {
+                options.LoginPath = "/sign-in";
+                options.ReturnUrlParameter = "returnUrl";
                 options.Cookie.Name = "trace";
                 options.Cookie.HttpOnly = true;
                 options.Cookie.SameSite = SameSiteMode.Strict;
@@ -61,7 +64,7 @@ public static class Signing
     private static Task Away(RedirectContext<CookieAuthenticationOptions> context, int status)
     {
         if (context.Request.Path.StartsWithSegments("/api", StringComparison.Ordinal) || status == 403)
-            return Problem.Write(context.HttpContext, new Refusal(status == 401 ? "sign-in.needed" : "role.not-allowed", RefusalCodes.All[status == 401 ? "sign-in.needed" : "role.not-allowed"].WayOut));
+            return Page.WriteProblem(context.HttpContext, new Refusal(status == 401 ? "sign-in.needed" : "role.not-allowed", RefusalCodes.All[status == 401 ? "sign-in.needed" : "role.not-allowed"].WayOut));
         context.Response.Redirect(context.RedirectUri);
         return Task.CompletedTask;
     }

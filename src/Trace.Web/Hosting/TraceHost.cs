@@ -43,6 +43,7 @@ public static class TraceHost
         services.AddSingleton<FirstOwner>();
         services.AddDataProtection().SetApplicationName("trace").PersistKeysToFileSystem(new DirectoryInfo(Path.Combine(settings.DataFolder, "keys")));
         services.AddSigning();
+        services.AddSignInLimit();
         services.AddAntiforgery();
         services.AddRazorComponents();
         services.AddExceptionHandler<ProblemHandling>();
@@ -85,6 +86,7 @@ public static class TraceHost
         });
         app.UseStaticFiles();
         app.UseRouting();
+        app.UseRateLimiter();
         app.UseAuthentication();
         app.UseAuthorization();
         app.UseAntiforgery();
