@@ -209,10 +209,8 @@ public sealed class GateTests
     public async Task A_version_that_is_not_approved_judges_nothing()
     {
         var plant = await Plant.Create();
-        await plant.Do("products/specify", new Core.Products.SpecifyProduct
-        {
-            Product = DefaultSpecification.Product, Name = "Dried", Drying = new DryingLimits { YieldHighPercent = 1, YieldLowPercent = 0 },
-        });
+        await plant.Do("products/specify", new Core.Products.SpecifyProduct(
+            DefaultSpecification.Product, "Dried", Drying: new DryingLimits { YieldHighPercent = 1, YieldLowPercent = 0 }));
         Assert.Empty(plant.Rules(await plant.DryFromFresh()));
     }
 

@@ -127,18 +127,8 @@ internal sealed class Plant
     {
         var made = DefaultSpecification.Create();
         made = change?.Invoke(made) ?? made;
-        await Do("products/specify", new SpecifyProduct
-        {
-            Product = made.Product,
-            Name = made.Name,
-            Sanitising = made.Sanitising,
-            Drying = made.Drying,
-            Cooling = made.Cooling,
-            Handling = made.Handling,
-            Tests = made.Tests,
-            Label = made.Label,
-            Sources = made.Sources,
-        });
+        await Do("products/specify", new SpecifyProduct(
+            made.Product, made.Name, made.Sanitising, made.Drying, made.Cooling, made.Handling, made.Tests, made.Label, made.Sources));
         var version = State.Specifications.Versions(made.Product).Count;
         await Do("products/approve", new ApproveProduct(made.Product, version));
         return version;
