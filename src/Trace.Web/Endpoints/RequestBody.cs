@@ -1,7 +1,8 @@
+using System.Buffers;
 using System.Text.Json;
+using System.Text.Json.Serialization.Metadata;
 using System.Text.RegularExpressions;
 using Microsoft.AspNetCore.Http.Features;
-using System.Text.Json.Serialization.Metadata;
 using Trace.Core.Operations;
 
 namespace Trace.Web.Endpoints;
@@ -19,10 +20,33 @@ public static partial class RequestBody
         if (context.Request.ContentLength > LargestBytes)
             return (null, new Refusal("request.too-large", $"The request has {context.Request.ContentLength} bytes; {LargestBytes} are allowed."));
         if (context.Features.Get<IHttpMaxRequestBodySizeFeature>() is { IsReadOnly: false } size) size.MaxRequestBodySize = LargestBytes;
+        var body = context.Request.BodyReader;
+        var read = await body.ReadAsync(context.RequestAborted);
+        while (!read.IsCompleted && read.Buffer.Length <= LargestBytes)
+        {
+            body.AdvanceTo(read.Buffer.Start, read.Buffer.End);
+            read = await body.ReadAsync(context.RequestAborted);
+        }
+
+        if (read.Buffer.Length > LargestBytes)
+            return (null, new Refusal("request.too-large", $"The request has more than the {LargestBytes} bytes that are allowed."));
+        var result = read.Buffer.IsSingleSegment ? Parse(read.Buffer.FirstSpan, info) : Parse(read.Buffer.ToArray(), info);
+        body.AdvanceTo(read.Buffer.End);
+        return result;
+    }
+
+    /// <summary>Reads a whole body.</summary>
+    public static (object? Value, Refusal? Refusal) Parse(ReadOnlySpan<byte> json, JsonTypeInfo info)
+    {
+        if (json.StartsWith("\uFEFF"u8)) json = json[3..];
+        if (json.Trim(" \t\r\n"u8).IsEmpty) return (null, new Refusal("request.malformed", "The body is empty; send a JSON object."));
         try
         {
-            var value = await JsonSerializer.DeserializeAsync(context.Request.Body, info, context.RequestAborted);
-            return value is null ? (null, new Refusal("request.malformed", "The body is null; send a JSON object.")) : (value, null);
+            var value = JsonSerializer.Deserialize(json, info);
+            if (value is null) return (null, new Refusal("request.malformed", "The body is null; send a JSON object."));
+            return NullItems.FirstIn(json) is { } place
+                ? (null, new Refusal("request.malformed", $"{place} is null; leave the item out or give it a value.", place))
+                : (value, null);
         }
         catch (JsonException broken)
         {
@@ -60,6 +84,12 @@ public static partial class RequestBody
             return new("request.malformed", $"'{unmapped.Groups[1].Value}' is not a member that this takes. Check the spelling; names are in camelCase.", field ?? unmapped.Groups[1].Value);
         if (message.Contains("Duplicate", StringComparison.OrdinalIgnoreCase))
             return new("request.malformed", "A member stands twice.", field);
+        if (Null().Match(message) is { Success: true } none)
+        {
+            var name = field is null ? none.Groups[1].Value : field.EndsWith(none.Groups[1].Value, StringComparison.Ordinal) ? field : $"{field}.{none.Groups[1].Value}";
+            return new("request.malformed", $"{name} is null; leave it out or give it a value.", name);
+        }
+
         if (Converted().Match(message) is { Success: true } converted)
             return new("request.malformed", $"{field ?? "The body"} has a value of the wrong kind: {Wanted(converted.Groups[1].Value)} is wanted.", field);
         if (field is not null && broken.LineNumber is null)
@@ -76,7 +106,9 @@ public static partial class RequestBody
         _ when type.Contains("Boolean", StringComparison.Ordinal) => "true or false",
         _ when type.Contains("String", StringComparison.Ordinal) => "a text",
         _ when type.Contains("List", StringComparison.Ordinal) || type.EndsWith("[]", StringComparison.Ordinal) => "a list",
-        _ => "another kind of value",
+        _ when typeof(Refusal).Assembly.GetType(type) is { IsEnum: true } words =>
+            "one of " + string.Join(", ", Enum.GetNames(words).Select(JsonNamingPolicy.KebabCaseLower.ConvertName)),
+        _ => "a JSON object",
     };
 
     [GeneratedRegex("missing required properties including: (.*)$", RegexOptions.Singleline)]
@@ -87,6 +119,9 @@ public static partial class RequestBody
 
     [GeneratedRegex("The JSON property '([^']*)' could not be mapped")]
     private static partial Regex Unmapped();
+
+    [GeneratedRegex("'([^']*)' on type '[^']*' doesn't allow (?:setting )?null values")]
+    private static partial Regex Null();
 
     [GeneratedRegex("could not be converted to ([^ ]+?)\\. Path")]
     private static partial Regex Converted();
