@@ -38,6 +38,7 @@ internal static class StartBenchmark
             Finding.Plain($"{first["entries"]:0} entries, {first["lots"]:0} lots, {first["megabytes"]:0} MB: open, chain checked", Of("open"), " s", "0.00"),
             Finding.Plain("fold of the site", Of("fold"), " s", "0.00"),
             Finding.AtMost("cold start: both", new Series("start", [.. starts.Select(start => start["open"] + start["fold"])]), 5, " s"),
+            Finding.Plain("processor time of the start, start of the process included", Of("processor"), " s", "0.00"),
             Finding.AtMost("memory of the site's state, bytes a lot", Of("bytesPerLot"), 400, " B"),
             Finding.Plain("live memory while the journal is read, at most", Of("readingMegabytes"), " MB", "0.0"),
             Finding.Plain("the process at its largest", Of("processMegabytes"), " MB"),
@@ -57,9 +58,11 @@ internal static class StartBenchmark
             var before = GC.GetTotalMemory(forceFullCollection: true);
             SiteState? state = null;
             fold = Rounds.Seconds(() => state = new StateFold(Areas.Codec).Fold(() => store!.Read(PlantJournal.Site)));
+            var processor = Process.GetCurrentProcess().TotalProcessorTime.TotalSeconds;
             var bytes = GC.GetTotalMemory(forceFullCollection: true) - before;
             Tell("open", open);
             Tell("fold", fold);
+            Tell("processor", processor);
             Tell("entries", state!.Head);
             Tell("lots", state.Lots.Count);
             Tell("bytesPerLot", (double)bytes / state.Lots.Count);
