@@ -36,7 +36,8 @@ public sealed record PacksShipped(
             var mass = packed.NetMass * line.Packs;
             packed.PacksShipped += line.Packs;
             lot.Shipped += mass;
-            lot.Shipments.Add(new ShipmentLine(Shipment, Customer, Reference, line.Packs, mass, at.HappenedAt, at.Seq));
+            lot.Shipments = lot.Shipments.And(
+                new ShipmentLine(Shipment, state.Shared(Customer), Reference, line.Packs, mass, at.HappenedAt, at.Seq));
         }
     }
 }

@@ -31,9 +31,10 @@ public sealed record CheckRecorded(
 
     public void Apply(SiteState state, EventContext at)
     {
-        var checks = state.Get(Lot).Checks;
-        checks.Add(new LotCheck(at.Seq, at.HappenedAt, Kind, Values, Instrument, TemperatureCelsius, Laboratory, Reference));
-        checks.Sort((left, right) => left.At != right.At ? left.At.CompareTo(right.At) : left.Seq.CompareTo(right.Seq));
+        var lot = state.Get(Lot);
+        lot.Checks = lot.Checks.InOrder(
+            new LotCheck(at.Seq, at.HappenedAt, Kind, Values, Instrument, TemperatureCelsius, Laboratory, Reference),
+            (left, right) => left.At != right.At ? left.At.CompareTo(right.At) : left.Seq.CompareTo(right.Seq));
     }
 }
 

@@ -35,9 +35,9 @@ public sealed record LarvaeReceived(
     {
         var lot = state.AddLot(Lot, LotKind.Harvest, at, new HarvestRecord
         {
-            Supplier = Supplier,
-            Species = Species,
-            Substrate = Substrate,
+            Supplier = state.Shared(Supplier),
+            Species = state.Shared(Species),
+            Substrate = state.Shared(Substrate),
             MoistureFraction = MoistureFraction,
             MoistureUncertainty = MoistureUncertainty,
         });
