@@ -1,7 +1,7 @@
 namespace Trace.Core.Lots;
 
 /// <summary>Lists of facts that grow seldom and are kept by the ten thousand: exactly as long as needed, never changed in place.</summary>
-internal static class Facts
+internal static class FactList
 {
     public static IReadOnlyList<T> And<T>(this IReadOnlyList<T> facts, T next)
     {
