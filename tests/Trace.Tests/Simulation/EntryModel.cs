@@ -11,6 +11,7 @@ namespace Trace.Tests.Simulation;
 internal sealed class EntryModel
 {
     private readonly Dictionary<string, string> holds = [];
+    private int holdNumber;
 
     public Dictionary<string, ModelLot> Lots { get; } = [];
 
@@ -62,11 +63,31 @@ internal sealed class EntryModel
         {
             var held = Ancestors(lot).FirstOrDefault(code => holds.ContainsValue(code));
             if (held is not null) return $"{entry.Entry.Type} moved {lot} while a hold stood on {held}";
-            if (entry.Entry.Type is not ("sanitising.run" or "drying.started") && Nearest(lot, "D").FirstOrDefault(batch => !Lots[batch].IsDryAndCold) is { } wet)
+            if (entry.Entry.Type is not ("sanitising.run" or "drying.started") && WetOrWarm(lot, entry.Entry.HappenedAt) is { } wet)
                 return $"{entry.Entry.Type} moved {lot} although batch {wet} was not dry and cold";
             if (entry.Entry.Type != "sanitising.run" && Nearest(lot, "T").FirstOrDefault(run => Lots[run].ColdestCelsius < 70) is { } cool)
                 return $"{entry.Entry.Type} moved {lot} although run {cool} was too cool";
             if (entry.Entry.Type != "sanitising.run" && Lots[lot].Kind == "H") return $"{entry.Entry.Type} moved the fresh lot {lot}";
+        }
+
+        return null;
+    }
+
+    /// <summary>The first batch in it that was not dry, or not cold when its product went on.</summary>
+    private string? WetOrWarm(string lot, DateTimeOffset at)
+    {
+        var waiting = new Stack<(string Lot, DateTimeOffset At)>([(lot, at)]);
+        var seen = new HashSet<(string, DateTimeOffset)>();
+        while (waiting.TryPop(out var next))
+        {
+            if (!seen.Add(next)) continue;
+            if (Lots[next.Lot].Kind == "D")
+            {
+                if (!Lots[next.Lot].IsDryAndCold(next.At)) return next.Lot;
+                continue;
+            }
+
+            foreach (var input in Lots[next.Lot].Inputs) waiting.Push((input.Lot, input.At));
         }
 
         return null;
@@ -95,14 +116,14 @@ internal sealed class EntryModel
     {
         switch (type)
         {
-            case "receiving.received": Make(text, "H").Made = Long(text, "massMilligrams"); break;
+            case "receiving.received": Make(text, "H", at).Made = Long(text, "massMilligrams"); break;
             case "sanitising.run":
-                var run = Make(text, "T");
+                var run = Make(text, "T", at);
                 run.Made = Long(text, "massOutMilligrams");
                 run.ColdestCelsius = text.GetProperty("readings").EnumerateArray().Min(reading => reading.GetProperty("coreCelsius").GetDouble());
                 break;
             case "drying.started":
-                var batch = Make(text, "D");
+                var batch = Make(text, "D", at);
                 batch.FreshGrams = batch.Inputs.Sum(input => input.Milligrams / 1000.0 * Lots[input.Lot].FreshPerGram);
                 break;
             case "drying.cycle": Of(text).IsDry = false; break;
@@ -114,15 +135,12 @@ internal sealed class EntryModel
                 dry.WeighedAt = at;
                 break;
             case "cooling.read":
-                var cooled = Of(text);
-                if (cooled.LastReadingAt is { } last && last > at) break;
-                cooled.LastReadingAt = at;
-                cooled.AboveRoom = text.GetProperty("coreCelsius").GetDouble() - text.GetProperty("roomCelsius").GetDouble();
+                Of(text).Readings.Add((at, text.GetProperty("coreCelsius").GetDouble() - text.GetProperty("roomCelsius").GetDouble()));
                 break;
-            case "filling.filled": Fill(text); break;
+            case "filling.filled": Fill(text, at); break;
             case "filling.clean-break": Of(text).Gone += Of(text).OnHand; break;
             case "packing.packed":
-                var packs = Make(text, "P");
+                var packs = Make(text, "P", at);
                 packs.NetMilligrams = Long(text, "netMassMilligrams");
                 packs.Made = packs.NetMilligrams * text.GetProperty("packs").GetInt32();
                 break;
@@ -145,29 +163,27 @@ internal sealed class EntryModel
         }
     }
 
-    private int holdNumber;
-
-    private void Fill(JsonElement text)
+    private void Fill(JsonElement text, DateTimeOffset at)
     {
-        var bulk = text.GetProperty("opens").GetBoolean() ? Make(text, "C") : Of(text);
-        if (!text.GetProperty("opens").GetBoolean()) TakeInputs(bulk, text);
+        var bulk = text.GetProperty("opens").GetBoolean() ? Make(text, "C", at) : Of(text);
+        if (!text.GetProperty("opens").GetBoolean()) TakeInputs(bulk, text, at);
         bulk.Made += Inputs(text).Sum(input => input.Milligrams);
         bulk.FreshPerGram = bulk.Inputs.Sum(input => input.Milligrams * Lots[input.Lot].FreshPerGram) / bulk.Inputs.Sum(input => input.Milligrams);
     }
 
-    private ModelLot Make(JsonElement text, string kind)
+    private ModelLot Make(JsonElement text, string kind, DateTimeOffset at)
     {
         var lot = new ModelLot(text.GetProperty("lot").GetString()!, kind);
         Lots.Add(lot.Code, lot);
-        TakeInputs(lot, text);
+        TakeInputs(lot, text, at);
         return lot;
     }
 
-    private void TakeInputs(ModelLot lot, JsonElement text)
+    private void TakeInputs(ModelLot lot, JsonElement text, DateTimeOffset at)
     {
         foreach (var input in Inputs(text))
         {
-            lot.Inputs.Add(input);
+            lot.Inputs.Add((input.Lot, input.Milligrams, at));
             Lots[input.Lot].Gone += input.Milligrams;
         }
     }
@@ -193,7 +209,7 @@ internal sealed class ModelLot(string code, string kind)
 
     public string Kind => kind;
 
-    public List<(string Lot, long Milligrams)> Inputs { get; } = [];
+    public List<(string Lot, long Milligrams, DateTimeOffset At)> Inputs { get; } = [];
 
     public long Made { get; set; }
 
@@ -211,11 +227,11 @@ internal sealed class ModelLot(string code, string kind)
 
     public bool IsDry { get; set; }
 
-    public double? AboveRoom { get; set; }
-
-    public DateTimeOffset? LastReadingAt { get; set; }
+    /// <summary>When, and how far above the room.</summary>
+    public List<(DateTimeOffset At, double AboveRoom)> Readings { get; } = [];
 
     public DateTimeOffset? WeighedAt { get; set; }
 
-    public bool IsDryAndCold => IsDry && AboveRoom <= 5 && LastReadingAt >= WeighedAt;
+    public bool IsDryAndCold(DateTimeOffset at) =>
+        IsDry && Readings.Where(reading => reading.At >= WeighedAt && reading.At <= at).OrderBy(reading => reading.At).LastOrDefault() is { At.Ticks: > 0, AboveRoom: <= 5 };
 }

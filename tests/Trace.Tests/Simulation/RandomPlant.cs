@@ -27,27 +27,47 @@ internal sealed class RandomPlant(Plant plant, Random chance)
     {
         plant.Clock.Advance(TimeSpan.FromMinutes(chance.Next(1, 12)));
         if (chance.Next(40) == 0) return await Correct();
+        if (chance.Next(2) == 0 && Next(Any()) is { } next) return await plant.Run(next.Operation, next.Request);
         var (operation, request) = Request();
         return await plant.Run(operation, request);
     }
 
+    /// <summary>What should be done with a lot next, done as it should be; null when it has come to its end or waits.</summary>
+    private (string Operation, IRequest Request)? Next(Lot lot)
+    {
+        if (lot.Record is DryingRecord { Cycles.Count: 0 }) return ("drying/cycle", new RecordCycle(lot.Code, 900, plant.Now));
+        if (lot.Record is DryingRecord { NeedsWeighOut: true }) return ("drying/weigh-out", WeighOut(lot) with { HappenedAt = plant.Now });
+        if (lot.OnHand.Grams < 20) return null;
+        var isWaiting = lot.Record is DryingRecord && HoldRules.HoldsOn(plant.State, lot, plant.Now).Any(hold => hold.Rule == "cooling.temperature");
+        return lot.Kind switch
+        {
+            LotKind.Harvest => ("sanitising/run", Sanitise(lot)),
+            LotKind.Sanitised => ("drying/start", new StartDrying([new(lot.Code, lot.OnHand.Grams)], "M1", 900 + (double)lot.OnHand.Grams * 5, plant.Now)),
+            LotKind.Dried when isWaiting => ("cooling/reading", new ReadCooling(lot.Code, 21, 20, plant.Now)),
+            LotKind.Dried when chance.Next(2) == 0 => ("filling/fill", new FillContainer(Container(), [Part(lot)], plant.Now)),
+            LotKind.Packed => ("shipping/ship", new Ship("Shop " + chance.Next(4), "N", [new(lot.Code, 1)], plant.Now)),
+            _ => ("packing/pack", Pack(lot) with { HappenedAt = plant.Now }),
+        };
+    }
+
     private (string Operation, IRequest Request) Request() => chance.Next(100) switch
     {
-        < 8 => ("receiving/receive", new ReceiveLarvae("Farm " + chance.Next(3), chance.Next(500, 3000), When())),
-        < 18 => ("sanitising/run", Sanitise(Any(LotKind.Harvest))),
-        < 30 => Drying(),
-        < 38 => ("drying/cycle", new RecordCycle(Any(LotKind.Dried).Code, chance.Next(60, 900), When())),
-        < 52 => ("drying/weigh-out", WeighOut(Any(LotKind.Dried))),
-        < 66 => ("cooling/reading", new ReadCooling(Any(LotKind.Dried).Code, chance.Next(10) == 0 ? 40 : 20 + chance.NextDouble() * 4, 20, When())),
-        < 74 => ("filling/fill", new FillContainer(Container(), [Part(Any(LotKind.Dried, LotKind.Bulk))], When())),
-        < 84 => ("packing/pack", Pack(Any(LotKind.Bulk, LotKind.Dried))),
-        < 87 => ("labels/print", new PrintLabels(Any(LotKind.Packed).Code, 2, Reason: "torn")),
-        < 92 => ("shipping/ship", new Ship("Shop " + chance.Next(4), "N", [new(Any(LotKind.Packed).Code, chance.Next(1, 4))], When())),
+        < 5 => ("receiving/receive", new ReceiveLarvae("Farm " + chance.Next(3), chance.Next(500, 3000), When())),
+        < 10 => ("sanitising/run", Sanitise(Any(LotKind.Harvest))),
+        < 18 => Drying(),
+        < 20 => ("drying/cycle", new RecordCycle(Any(LotKind.Dried).Code, chance.Next(60, 900), When())),
+        < 25 => ("drying/weigh-out", WeighOut(Any(LotKind.Dried))),
+        < 40 => ("cooling/reading", new ReadCooling(Any(LotKind.Dried).Code, chance.Next(10) == 0 ? 40 : 20 + chance.NextDouble() * 4, 20, When())),
+        < 52 => ("filling/fill", new FillContainer(Container(), [Part(Any(LotKind.Dried, LotKind.Bulk))], When())),
+        < 70 => ("packing/pack", Pack(Any(LotKind.Bulk, LotKind.Dried))),
+        < 76 => ("labels/print", new PrintLabels(Any(LotKind.Packed).Code, 2, Reason: "torn")),
+        < 91 => ("shipping/ship", new Ship("Shop " + chance.Next(4), "N", [new(Any(LotKind.Packed).Code, chance.Next(1, 4))], When())),
         < 94 => ("stock/" + (chance.Next(2) == 0 ? "dispose" : "sample"), new StockRequest(Any().Code, "some", When(), chance.Next(1, 50))),
         < 95 => Count(Any()),
         < 96 => ("filling/clean-break", new ContainerRequest(Container(), When())),
-        < 97 => ("holds/place", new PlaceHold(Any().Code, "smells odd")),
+        < 97 when chance.Next(2) == 0 => ("holds/place", new PlaceHold(Any().Code, "smells odd")),
         < 99 => Release(),
+        _ when chance.Next(2) == 0 => Release(),
         _ => ("recalls/open", new OpenRecall([Any().Code], chance.Next(2) == 0 ? RecallKind.Recall : RecallKind.Drill, "glass")),
     };
 
@@ -86,8 +106,8 @@ internal sealed class RandomPlant(Plant plant, Random chance)
     private WeighOutBatch WeighOut(Lot lot)
     {
         var fresh = (lot.Record as DryingRecord)?.FreshGrams ?? 100;
-        var share = chance.Next(12) switch { 0 => 0.45, 1 => 0.36, 2 => 1.1, _ => 0.26 + chance.NextDouble() * 0.08 };
-        return new WeighOutBatch(lot.Code, Math.Max(0.001m, Math.Round((decimal)(fresh * share), 3)), chance.Next(15) != 0, chance.Next(15) != 0, When());
+        var share = chance.Next(20) switch { 0 => 0.45, 1 => 0.36, 2 when chance.Next(2) == 0 => 1.1, _ => 0.26 + chance.NextDouble() * 0.08 };
+        return new WeighOutBatch(lot.Code, Math.Max(0.001m, Math.Round((decimal)(fresh * share), 3)), chance.Next(25) != 0, chance.Next(25) != 0, When());
     }
 
     private PackLot Pack(Lot lot)
