@@ -15,7 +15,7 @@ public static class RefusalCodes
     public static IReadOnlyDictionary<string, RefusalCode> All { get; } = new RefusalCode[]
     {
         new("request.malformed", 400, "The request cannot be read", "The text is not the JSON that this operation takes. The detail names the place. Nothing was recorded."),
-        new("request.invalid", 400, "A field has a wrong value", "Each entry of 'errors' names a field, what is wrong with it and what is allowed. Nothing was recorded."),
+        new("request.invalid", 400, "A field has a wrong value", "Each entry of 'refusals' names a field, what is wrong with it and what is allowed. Nothing was recorded."),
         new("request.too-large", 413, "The request is too large", "An operation takes at most 1 MiB. Send fewer readings at a time."),
         new("request.media-type", 415, "The content type is not JSON", "Send the body with 'Content-Type: application/json'."),
         new("request.key-reused", 422, "The request key was used for another request", "An Idempotency-Key belongs to one request. Use a new key for a new request."),
