@@ -1,7 +1,8 @@
+using System.Buffers;
 using System.Text.Json;
+using System.Text.Json.Serialization.Metadata;
 using System.Text.RegularExpressions;
 using Microsoft.AspNetCore.Http.Features;
-using System.Text.Json.Serialization.Metadata;
 using Trace.Core.Operations;
 
 namespace Trace.Web.Endpoints;
@@ -19,14 +20,37 @@ public static partial class RequestBody
         if (context.Request.ContentLength > LargestBytes)
             return (null, new Refusal("request.too-large", $"The request has {context.Request.ContentLength} bytes; {LargestBytes} are allowed."));
         if (context.Features.Get<IHttpMaxRequestBodySizeFeature>() is { IsReadOnly: false } size) size.MaxRequestBodySize = LargestBytes;
+        var body = context.Request.BodyReader;
+        var read = await body.ReadAsync(context.RequestAborted);
+        while (!read.IsCompleted && read.Buffer.Length <= LargestBytes)
+        {
+            body.AdvanceTo(read.Buffer.Start, read.Buffer.End);
+            read = await body.ReadAsync(context.RequestAborted);
+        }
+
+        if (read.Buffer.Length > LargestBytes)
+            return (null, new Refusal("request.too-large", $"The request has more than the {LargestBytes} bytes that are allowed."));
+        var result = read.Buffer.IsSingleSegment ? Parse(read.Buffer.FirstSpan, info) : Parse(read.Buffer.ToArray(), info);
+        body.AdvanceTo(read.Buffer.End);
+        return result;
+    }
+
+    /// <summary>Reads a whole body.</summary>
+    public static (object? Value, Refusal? Refusal) Parse(ReadOnlySpan<byte> json, JsonTypeInfo info)
+    {
+        if (json.StartsWith("\uFEFF"u8)) json = json[3..];
+        if (json.Trim(" \t\r\n"u8).IsEmpty) return (null, new Refusal("request.malformed", "The body is empty; send a JSON object."));
         try
         {
-            var value = await JsonSerializer.DeserializeAsync(context.Request.Body, info, context.RequestAborted);
-            return value is null ? (null, new Refusal("request.malformed", "The body is null; send a JSON object.")) : (value, null);
+            var value = JsonSerializer.Deserialize(json, info);
+            if (value is null) return (null, new Refusal("request.malformed", "The body is null; send a JSON object."));
+            return NullItems.FirstIn(json) is { } place
+                ? (null, new Refusal("request.malformed", $"{place} is null; leave the item out or give it a value.", place))
+                : (value, null);
         }
         catch (JsonException broken)
         {
-            return (null, Explain(broken));
+            return (null, Explain(broken, info));
         }
     }
 
@@ -40,12 +64,12 @@ public static partial class RequestBody
         }
         catch (JsonException broken)
         {
-            var refusal = Explain(broken);
+            var refusal = Explain(broken, info);
             return (null, refusal with { Field = refusal.Field is null ? field : $"{field}.{refusal.Field}" });
         }
     }
 
-    private static Refusal Explain(JsonException broken)
+    private static Refusal Explain(JsonException broken, JsonTypeInfo info)
     {
         var field = broken.Path is { Length: > 2 } path && path.StartsWith("$.", StringComparison.Ordinal) ? path[2..] : null;
         var message = broken.Message;
@@ -60,24 +84,19 @@ public static partial class RequestBody
             return new("request.malformed", $"'{unmapped.Groups[1].Value}' is not a member that this takes. Check the spelling; names are in camelCase.", field ?? unmapped.Groups[1].Value);
         if (message.Contains("Duplicate", StringComparison.OrdinalIgnoreCase))
             return new("request.malformed", "A member stands twice.", field);
-        if (Converted().Match(message) is { Success: true } converted)
-            return new("request.malformed", $"{field ?? "The body"} has a value of the wrong kind: {Wanted(converted.Groups[1].Value)} is wanted.", field);
+        if (Null().Match(message) is { Success: true } none)
+        {
+            var name = field ?? JsonNamingPolicy.CamelCase.ConvertName(none.Groups[1].Value);
+            return new("request.malformed", $"{name} is null; leave it out or give it a value.", name);
+        }
+
+        if (message.Contains("could not be converted to", StringComparison.Ordinal))
+            return new("request.malformed", $"{field ?? "The body"} has a value of the wrong kind: {WantedJson.At(field, info)} is wanted.", field);
         if (field is not null && broken.LineNumber is null)
             return new("request.malformed", $"{field} has a value that cannot be read.", field);
         var place = broken.LineNumber is { } line ? $" at line {line + 1}, byte {broken.BytePositionInLine + 1}" : "";
         return new("request.malformed", $"The JSON is broken or has a value of the wrong kind{place}{(field is null ? "" : $", at {field}")}.", field);
     }
-
-    private static string Wanted(string type) => type switch
-    {
-        _ when type.Contains("Decimal", StringComparison.Ordinal) || type.Contains("Double", StringComparison.Ordinal) => "a number with a point as decimal sign, such as 12.5",
-        _ when type.Contains("Int32", StringComparison.Ordinal) || type.Contains("Int64", StringComparison.Ordinal) => "a whole number",
-        _ when type.Contains("DateTimeOffset", StringComparison.Ordinal) => "a time with its offset, such as 2026-11-25T08:00:00+03:00",
-        _ when type.Contains("Boolean", StringComparison.Ordinal) => "true or false",
-        _ when type.Contains("String", StringComparison.Ordinal) => "a text",
-        _ when type.Contains("List", StringComparison.Ordinal) || type.EndsWith("[]", StringComparison.Ordinal) => "a list",
-        _ => "another kind of value",
-    };
 
     [GeneratedRegex("missing required properties including: (.*)$", RegexOptions.Singleline)]
     private static partial Regex Missing();
@@ -88,6 +107,6 @@ public static partial class RequestBody
     [GeneratedRegex("The JSON property '([^']*)' could not be mapped")]
     private static partial Regex Unmapped();
 
-    [GeneratedRegex("could not be converted to ([^ ]+?)\\. Path")]
-    private static partial Regex Converted();
+    [GeneratedRegex("'([^']*)' on type '[^']*' doesn't allow (?:setting )?null values")]
+    private static partial Regex Null();
 }
