@@ -60,7 +60,8 @@ public static class Signing
     /// <summary>API callers get a problem document, people the sign-in page.</summary>
     private static Task Away(RedirectContext<CookieAuthenticationOptions> context, int status)
     {
-        if (context.Request.Path.StartsWithSegments("/api", StringComparison.Ordinal) || status == 403)
+        var path = context.Request.Path;
+        if (path.StartsWithSegments("/api", StringComparison.Ordinal) || path.StartsWithSegments("/openapi", StringComparison.Ordinal) || status == 403)
             return Problem.Write(context.HttpContext, new Refusal(status == 401 ? "sign-in.needed" : "role.not-allowed", RefusalCodes.All[status == 401 ? "sign-in.needed" : "role.not-allowed"].WayOut));
         context.Response.Redirect(context.RedirectUri);
         return Task.CompletedTask;
@@ -82,7 +83,7 @@ public static class Signing
         protected override Task<AuthenticateResult> HandleAuthenticateAsync()
         {
             var header = Request.Headers.Authorization.ToString();
-            if (!header.StartsWith("Bearer ", StringComparison.Ordinal) || Secrets.FindKey(app.Access, header[7..].Trim()) is not { } key)
+            if (!header.StartsWith("Bearer ", StringComparison.OrdinalIgnoreCase) || Secrets.FindKey(app.Access, header[7..].Trim()) is not { } key)
                 return Task.FromResult(AuthenticateResult.Fail("No such key."));
             var principal = Principal(key.Name, key.Role, $"key {key.Id}", Key);
             return Task.FromResult(AuthenticateResult.Success(new AuthenticationTicket(principal, Key)));
