@@ -70,8 +70,20 @@ public static class TraceHost
 
     private static void Configure(WebApplication app)
     {
-        app.UseSerilogRequestLogging(options => options.GetLevel = (context, _, failed) =>
-            failed is not null || context.Response.StatusCode >= 500 ? LogEventLevel.Error : LogEventLevel.Information);
+        app.UseSerilogRequestLogging(options =>
+        {
+            options.GetLevel = (context, _, failed) =>
+                failed is not null || context.Response.StatusCode >= 500 ? LogEventLevel.Error : LogEventLevel.Information;
+
+            // Trace and request identity come with every event; who asked is known only after the request was let in.
+            options.EnrichDiagnosticContext = (log, context) =>
+            {
+                if (context.User.Identity is not { IsAuthenticated: true }) return;
+                var caller = context.Caller();
+                log.Set("Person", caller.Person);
+                log.Set("Device", caller.Device);
+            };
+        });
         app.UseExceptionHandler(_ => { });
         app.UseStatusCodePages(ProblemHandling.WriteStatus);
         app.Use((context, next) =>
