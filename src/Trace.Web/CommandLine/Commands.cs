@@ -14,12 +14,11 @@ public static class Commands
 
     public static async Task<int> Run(string[] args)
     {
-        var root = Root();
-
-        // A test server starts the program with host settings only: that means serve.
-        var hosted = args.Length > 0 && args.All(argument => argument.StartsWith("--", StringComparison.Ordinal) && argument.Contains('=', StringComparison.Ordinal));
-        var parsed = root.Parse(hosted ? ["serve", .. args] : args);
-        if (parsed.Errors.Count > 0 && !hosted)
+        // A test server starts the program with host settings alone, the program's name among them: that means serve. Nobody else may
+        // pass what is no option of ours: a mistyped --data would quietly serve another folder.
+        var hosted = args.Any(argument => argument.StartsWith("--applicationName=", StringComparison.Ordinal));
+        var parsed = Root(hosted).Parse(hosted ? ["serve", .. args] : args);
+        if (parsed.Errors.Count > 0)
         {
             foreach (var error in parsed.Errors) await Console.Error.WriteLineAsync(error.Message);
             await Console.Error.WriteLineAsync("See --help.");
@@ -38,10 +37,10 @@ public static class Commands
         }
     }
 
-    private static RootCommand Root()
+    private static RootCommand Root(bool hosted)
     {
         var root = new RootCommand("Trace: food-safety traceability and lot labels for a small insect-larvae dryer.") { Data, Urls, PublicUrl, Templates };
-        root.Add(Serve());
+        root.Add(Serve(hosted));
         root.Add(Demo());
         root.Add(Verify());
         root.Add(Group("site", "Sites.", SiteAdd()));
@@ -53,9 +52,9 @@ public static class Commands
         return root;
     }
 
-    private static Command Serve()
+    private static Command Serve(bool hosted)
     {
-        var command = new Command("serve", "Runs the program until it is stopped.") { TreatUnmatchedTokensAsErrors = false };
+        var command = new Command("serve", "Runs the program until it is stopped.") { TreatUnmatchedTokensAsErrors = !hosted };
         command.SetAction((parsed, stop) => ServeCommand.Run(ServingFrom(parsed), [.. parsed.UnmatchedTokens], stop));
         return command;
     }
