@@ -50,7 +50,7 @@ public static partial class RequestBody
         }
         catch (JsonException broken)
         {
-            return (null, Explain(broken));
+            return (null, Explain(broken, info));
         }
     }
 
@@ -64,12 +64,12 @@ public static partial class RequestBody
         }
         catch (JsonException broken)
         {
-            var refusal = Explain(broken);
+            var refusal = Explain(broken, info);
             return (null, refusal with { Field = refusal.Field is null ? field : $"{field}.{refusal.Field}" });
         }
     }
 
-    private static Refusal Explain(JsonException broken)
+    private static Refusal Explain(JsonException broken, JsonTypeInfo info)
     {
         var field = broken.Path is { Length: > 2 } path && path.StartsWith("$.", StringComparison.Ordinal) ? path[2..] : null;
         var message = broken.Message;
@@ -86,30 +86,17 @@ public static partial class RequestBody
             return new("request.malformed", "A member stands twice.", field);
         if (Null().Match(message) is { Success: true } none)
         {
-            var name = field is null ? none.Groups[1].Value : field.EndsWith(none.Groups[1].Value, StringComparison.Ordinal) ? field : $"{field}.{none.Groups[1].Value}";
+            var name = field ?? JsonNamingPolicy.CamelCase.ConvertName(none.Groups[1].Value);
             return new("request.malformed", $"{name} is null; leave it out or give it a value.", name);
         }
 
-        if (Converted().Match(message) is { Success: true } converted)
-            return new("request.malformed", $"{field ?? "The body"} has a value of the wrong kind: {Wanted(converted.Groups[1].Value)} is wanted.", field);
+        if (message.Contains("could not be converted to", StringComparison.Ordinal))
+            return new("request.malformed", $"{field ?? "The body"} has a value of the wrong kind: {WantedJson.At(field, info)} is wanted.", field);
         if (field is not null && broken.LineNumber is null)
             return new("request.malformed", $"{field} has a value that cannot be read.", field);
         var place = broken.LineNumber is { } line ? $" at line {line + 1}, byte {broken.BytePositionInLine + 1}" : "";
         return new("request.malformed", $"The JSON is broken or has a value of the wrong kind{place}{(field is null ? "" : $", at {field}")}.", field);
     }
-
-    private static string Wanted(string type) => type switch
-    {
-        _ when type.Contains("Decimal", StringComparison.Ordinal) || type.Contains("Double", StringComparison.Ordinal) => "a number with a point as decimal sign, such as 12.5",
-        _ when type.Contains("Int32", StringComparison.Ordinal) || type.Contains("Int64", StringComparison.Ordinal) => "a whole number",
-        _ when type.Contains("DateTimeOffset", StringComparison.Ordinal) => "a time with its offset, such as 2026-11-25T08:00:00+03:00",
-        _ when type.Contains("Boolean", StringComparison.Ordinal) => "true or false",
-        _ when type.Contains("String", StringComparison.Ordinal) => "a text",
-        _ when type.Contains("List", StringComparison.Ordinal) || type.EndsWith("[]", StringComparison.Ordinal) => "a list",
-        _ when typeof(Refusal).Assembly.GetType(type) is { IsEnum: true } words =>
-            "one of " + string.Join(", ", Enum.GetNames(words).Select(JsonNamingPolicy.KebabCaseLower.ConvertName)),
-        _ => "a JSON object",
-    };
 
     [GeneratedRegex("missing required properties including: (.*)$", RegexOptions.Singleline)]
     private static partial Regex Missing();
@@ -122,7 +109,4 @@ public static partial class RequestBody
 
     [GeneratedRegex("'([^']*)' on type '[^']*' doesn't allow (?:setting )?null values")]
     private static partial Regex Null();
-
-    [GeneratedRegex("could not be converted to ([^ ]+?)\\. Path")]
-    private static partial Regex Converted();
 }

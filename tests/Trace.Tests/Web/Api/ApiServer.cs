@@ -53,7 +53,10 @@ public sealed class ApiServer : WebApplicationFactory<Program>, IAsyncLifetime
     {
         UseKestrel(port);
         StartServer();
-        Nobody = new HttpClient(new SocketsHttpHandler { AllowAutoRedirect = false, UseCookies = false }) { BaseAddress = new Uri(Address) };
+        Nobody = new HttpClient(new SocketsHttpHandler
+        {
+            AllowAutoRedirect = false, UseCookies = false, RequestHeaderEncodingSelector = (_, _) => Encoding.UTF8,
+        }) { BaseAddress = new Uri(Address) };
         foreach (var role in Enum.GetValues<RoleName>())
         {
             var (key, kept) = Secrets.NewKey($"{role} of the test", role);
