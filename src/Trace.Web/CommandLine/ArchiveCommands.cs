@@ -12,6 +12,8 @@ internal static class ArchiveCommands
 
     public static int Restore(string file, string data, bool force)
     {
+        // Before anything is made: a mistyped name must not leave an empty data folder behind.
+        if (!File.Exists(file)) throw new CommandRefusedException($"There is no file {file}.");
         Say("Restored", TraceStorage.Restore(file, data, force));
         return 0;
     }

@@ -2,7 +2,6 @@ using System.Buffers;
 using System.Text.Json;
 using System.Text.Json.Serialization.Metadata;
 using System.Text.RegularExpressions;
-using Microsoft.AspNetCore.Http.Features;
 using Trace.Core.Operations;
 
 namespace Trace.Web.Endpoints;
@@ -19,7 +18,6 @@ public static partial class RequestBody
             return (null, new Refusal("request.media-type", RefusalCodes.All["request.media-type"].WayOut));
         if (context.Request.ContentLength > LargestBytes)
             return (null, new Refusal("request.too-large", $"The request has {context.Request.ContentLength} bytes; {LargestBytes} are allowed."));
-        if (context.Features.Get<IHttpMaxRequestBodySizeFeature>() is { IsReadOnly: false } size) size.MaxRequestBodySize = LargestBytes;
         var body = context.Request.BodyReader;
         var read = await body.ReadAsync(context.RequestAborted);
         while (!read.IsCompleted && read.Buffer.Length <= LargestBytes)

@@ -30,7 +30,9 @@ public static class TraceHost
         builder.WebHost.ConfigureKestrel(options =>
         {
             options.AddServerHeader = false;
-            options.Limits.MaxRequestBodySize = 2 * RequestBody.LargestBytes;
+
+            // Above what a request may have: at its own limit the server breaks the connection, often before the refusal is read.
+            options.Limits.MaxRequestBodySize = 8 * RequestBody.LargestBytes;
         });
         AddLogging(builder, settings);
         var services = builder.Services;

@@ -100,6 +100,27 @@ public sealed class ServeTests(DemoRun demo)
         Assert.Equal(before, await Answers(data, key));
     }
 
+    [Fact]
+    public async Task A_damaged_journal_stops_writing_and_says_where()
+    {
+        using var folder = new Folder();
+        var data = demo.CopyTo(folder["data"]);
+        var key = (await TraceProcess.Must(0, "key", "add", "--name", "owner", "--role", "owner", "--data", data)).Output.Trim();
+        var journal = Path.Combine(data, "sites", "S1.jsonl");
+        var text = await File.ReadAllTextAsync(journal, TestContext.Current.CancellationToken);
+        await File.WriteAllTextAsync(journal, text.Replace("\"massMilligrams\":4200000", "\"massMilligrams\":4200001", StringComparison.Ordinal), TestContext.Current.CancellationToken);
+        await using var serving = await Serving.On(data);
+        Assert.Equal(200, (await serving.Get("/health/live", null)).Status);
+        var ready = await serving.Get("/health/ready", null);
+        Assert.Equal(503, ready.Status);
+        var refused = await serving.Post("/api/sites/S1/receiving/receive", key, """{"supplier":"F","massGrams":5,"happenedAt":"2026-01-05T08:00:00Z"}""");
+        Assert.Equal(503, refused.Status);
+        Assert.Contains("\"code\":\"journal.stopped\"", refused.Text, StringComparison.Ordinal);
+        Assert.Contains("S1", refused.Text, StringComparison.Ordinal);
+        Assert.DoesNotContain("Exception", refused.Text, StringComparison.Ordinal);
+        Assert.Equal(0, await serving.Stop());
+    }
+
     private static async Task<List<string>> Answers(string data, string key)
     {
         await using var serving = await Serving.On(data);

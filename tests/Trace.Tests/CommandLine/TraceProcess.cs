@@ -87,11 +87,16 @@ internal sealed partial class Serving : IAsyncDisposable
         throw new InvalidOperationException("The program ended: " + await serving.errors);
     }
 
-    public async Task<(int Status, string Text)> Get(string path, string? key, string accept = "application/json")
+    public Task<(int Status, string Text)> Get(string path, string? key) => Send(HttpMethod.Get, path, key, null);
+
+    public Task<(int Status, string Text)> Post(string path, string? key, string json) =>
+        Send(HttpMethod.Post, path, key, new StringContent(json, Encoding.UTF8, "application/json"));
+
+    private async Task<(int Status, string Text)> Send(HttpMethod method, string path, string? key, HttpContent? content)
     {
         using var client = new HttpClient(new SocketsHttpHandler { AllowAutoRedirect = false });
-        using var request = new HttpRequestMessage(HttpMethod.Get, Address + path);
-        request.Headers.Accept.ParseAdd(accept);
+        using var request = new HttpRequestMessage(method, Address + path) { Content = content };
+        request.Headers.Accept.ParseAdd("application/json");
         if (key is not null) request.Headers.Authorization = new AuthenticationHeaderValue("Bearer", key);
         using var response = await client.SendAsync(request, TestContext.Current.CancellationToken);
         return ((int)response.StatusCode, await response.Content.ReadAsStringAsync(TestContext.Current.CancellationToken));

@@ -180,7 +180,7 @@ public sealed class MainJobTests(ApiServer server)
         (await server.Get("/api/sites/S1/lots?before=NONE")).MustBeProblem(HttpStatusCode.NotFound, "lot.unknown");
         (await server.Get("/api/sites/S9/lots")).MustBeProblem(HttpStatusCode.NotFound, "site.unknown");
         (await server.Get("/api/sites/S1/labels/L99999.pdf")).MustBeProblem(HttpStatusCode.NotFound, "print.unknown");
-        var products = (await server.Get("/api/sites/S1/products")).Json["products"]!.AsArray();
+        var products = (await server.Get("/api/sites/S1/products")).Json["products"]!.AsArray().Where(line => (string?)line!["product"] == "DRIED");
         Assert.Equal([1, 2], products.Select(line => (int)line!["version"]!));
 
         var seen = new List<long>();
