@@ -41,7 +41,7 @@ internal static class SigningRoutes
         if (!first.Fits(code)) return WrongCode();
         if ((PersonName.Problem(name) ?? Secrets.Problem(secret, RoleName.Owner)) is { } problem)
             return Page.Show<FirstOwnerPage>(new { Code = code, Name = name, Problem = problem }, StatusCodes.Status400BadRequest);
-        await first.Add(name, secret);
+        if (!await first.Add(name, secret)) return WrongCode();
         await Enter(context, app.Access.FindPerson(name)!);
         return new SeeOther("/bench");
     }
