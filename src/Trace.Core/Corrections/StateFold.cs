@@ -60,6 +60,14 @@ public sealed class StateFold(EventCodec codec)
         if (entry.RequestKey is not null) state.NoteRequest(entry.RequestKey, seq);
     }
 
+    /// <summary>Folds entries in the light of their corrections and of one that is about to be recorded.</summary>
+    /// <param name="read">Reads the stream from its first entry; called twice.</param>
+    public SiteState FoldWith(Func<IEnumerable<JournalEntry>> read, EntryCorrected corrected)
+    {
+        var corrections = new Dictionary<long, EntryCorrected>(CorrectionsIn(read())) { [corrected.Corrects] = corrected };
+        return Fold(read(), corrections);
+    }
+
     /// <summary>The newest correction of each entry.</summary>
     public IReadOnlyDictionary<long, EntryCorrected> CorrectionsIn(IEnumerable<JournalEntry> entries)
     {

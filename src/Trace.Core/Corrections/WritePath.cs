@@ -22,6 +22,7 @@ public sealed class WritePath(IJournal journal, EventCodec codec, IHoldGate gate
     private static readonly JsonTypeInfo<Answer> AnswerInfo = Stored.In(AnswerJson.Default.Answer);
 
     private readonly StateFold fold = new(codec);
+    private readonly CorrectionDecision corrections = new(journal, codec, clock);
 
     /// <summary>Loads a site by folding its journal.</summary>
     public SiteLedger Load(string site) => new(site, () => fold.Fold(() => journal.Read(site)));
@@ -37,7 +38,7 @@ public sealed class WritePath(IJournal journal, EventCodec codec, IHoldGate gate
             var happenedAt = request.HappenedAt ?? state.Zone.Local(now);
             if (happenedAt > now + ClockSkew)
                 return new(Decision.Refuse("time.future", $"It is {now:O} now; {happenedAt:O} lies ahead.", "happenedAt"), happenedAt);
-            if (FindLots(state, request, out var lots) is { Count: > 0 } unknown) return new(Decision.Refuse(unknown), happenedAt);
+            if (NamedLots.Find(state, request, out var lots) is { Count: > 0 } unknown) return new(Decision.Refuse(unknown), happenedAt);
             IReadOnlyList<Evidence> evidence = [];
             if (operation.Passage != Passages.None)
             {
@@ -71,88 +72,8 @@ public sealed class WritePath(IJournal journal, EventCodec codec, IHoldGate gate
         {
             // Everything the correction builds on must be on the disk, since the fold reads it from there.
             site.WaitForDisk();
-            var decision = DecideCorrection(site.Code, state, entry, correction, operation, replacement, caller, surroundings, out var happenedAt);
-            return new(decision, happenedAt);
+            return new(corrections.Decide(site.Code, state, entry, correction, operation, replacement, caller, surroundings), state.Zone.Local(clock.GetUtcNow()));
         }, caller).ConfigureAwait(false);
-    }
-
-    private Decision DecideCorrection(
-        string site, SiteState state, JournalEntry entry, CorrectEntry correction, Operation operation, IRequest? replacement, Caller caller,
-        Surroundings surroundings, out DateTimeOffset happenedAt)
-    {
-        var now = clock.GetUtcNow();
-        happenedAt = state.Zone.Local(now);
-        var old = codec.Read(entry.Entry.Type, entry.Entry.Payload);
-        var made = MadeBy(state, old, entry.Seq);
-        var corrections = fold.CorrectionsIn(journal.Read(site));
-        if (replacement is null)
-        {
-            if (made is not null && FirstUser(site, made, entry.Seq, corrections) is { } user) return InUse(made, user);
-            return Decision.Record(new EntryCorrected(entry.Seq, entry.Entry.Type, correction.Reason, null, null, [.. old.Lots.Distinct()]));
-        }
-
-        var told = replacement.HappenedAt ?? entry.Entry.HappenedAt;
-        if (told > now + ClockSkew) return Decision.Refuse("time.future", $"It is {now:O} now; {told:O} lies ahead.", "replacement.happenedAt");
-        var before = fold.Fold(journal.Read(site).TakeWhile(earlier => earlier.Seq < entry.Seq), corrections);
-        if (FindLots(before, replacement, out _) is { Count: > 0 } unknown)
-            return Decision.Refuse([.. unknown.Select(refusal => refusal with { Field = "replacement." + refusal.Field })]);
-        var decided = operation.Decide(
-            replacement, new Situation(before, now, told, caller, surroundings, [], made ?? ""));
-        if (decided.Refusals.Count > 0)
-            return Decision.Refuse([.. decided.Refusals.Select(refusal => refusal with { Field = "replacement." + refusal.Field })]);
-        var (type, payload) = codec.Write(decided.Events[0]);
-        if (type != entry.Entry.Type)
-            return Decision.Refuse("entry.not-correctable", $"Entry {entry.Seq} is {entry.Entry.Type}, the replacement would be {type}.", "replacement");
-        if (MovesElsewhere(site, made, decided.Events[0], before, entry.Seq, corrections) is { } moves) return moves;
-        using var document = JsonDocument.Parse(payload);
-        return Decision.Record(
-            new EntryCorrected(
-                entry.Seq, type, correction.Reason, document.RootElement.Clone(), told, [.. old.Lots.Concat(decided.Events[0].Lots).Distinct()]),
-            decided.Lot);
-    }
-
-    /// <summary>The lot that the entry made, or would have made were it not void; null for one that adds to a lot made before.</summary>
-    private static string? MadeBy(SiteState state, ITraceEvent old, long seq) =>
-        old is IMakesLot makes && (state.Find(makes.Lot) is not { } lot || lot.MadeBySeq == seq) ? makes.Lot : null;
-
-    /// <summary>A fill corrected to another container may no longer make the lot that it made, or make one that it did not.</summary>
-    private Decision? MovesElsewhere(
-        string site, string? made, ITraceEvent now, SiteState before, long seq, IReadOnlyDictionary<long, EntryCorrected> corrections)
-    {
-        if (now is not IMakesLot makes || makes.Lot == made) return null;
-        if (made is not null) return FirstUser(site, made, seq, corrections) is { } user ? InUse(made, user) : null;
-        return before.Find(makes.Lot) is null
-            ? Decision.Refuse("entry.not-correctable", "The replacement would begin a new lot. Void this entry and record it anew.", "replacement")
-            : null;
-    }
-
-    private static Decision InUse(string lot, long user) => Decision.Refuse(
-        "lot.gone-on", $"Lot {lot} is used by entry {user}. Correct that first, or correct the values of this entry.", "seq");
-
-    /// <summary>The first later entry that uses a lot by what counts now: a void one does not, and one corrected to use it does.</summary>
-    private long? FirstUser(string site, string lot, long madeBySeq, IReadOnlyDictionary<long, EntryCorrected> corrections)
-    {
-        for (long? after = madeBySeq; after is not null;)
-        {
-            var page = journal.Query(new EntryQuery(site, Lot: lot, After: after.Value, Limit: 500));
-            foreach (var entry in page.Entries)
-            {
-                var counts = entry.Entry.Type == EntryCorrected.Type
-                    ? ((EntryCorrected)codec.Read(entry.Entry.Type, entry.Entry.Payload)).Corrects
-                    : entry.Seq;
-                if (counts != madeBySeq && Uses(site, counts, lot, corrections)) return counts;
-            }
-
-            after = page.Next;
-        }
-
-        return null;
-    }
-
-    private bool Uses(string site, long seq, string lot, IReadOnlyDictionary<long, EntryCorrected> corrections)
-    {
-        if (!corrections.TryGetValue(seq, out var correction)) return journal.Get(site, seq)!.Entry.Lots.Contains(lot);
-        return correction.Replacement is { } now && codec.Read(correction.EventType, now.GetRawText()).Lots.Contains(lot);
     }
 
     private async Task<Outcome> Append(
@@ -213,8 +134,7 @@ public sealed class WritePath(IJournal journal, EventCodec codec, IHoldGate gate
             clock.GetUtcNow(), told.HappenedAt, caller.Person, caller.Device, type, payload, [.. happened.Lots.Distinct()], requestKey, requestHash);
         if (happened is EntryCorrected corrected)
         {
-            var corrections = new Dictionary<long, EntryCorrected>(fold.CorrectionsIn(journal.Read(site.Code))) { [corrected.Corrects] = corrected };
-            state = site.State = fold.Fold(journal.Read(site.Code), corrections);
+            state = site.State = fold.FoldWith(() => journal.Read(site.Code), corrected);
         }
 
         try
@@ -246,22 +166,6 @@ public sealed class WritePath(IJournal journal, EventCodec codec, IHoldGate gate
             return Outcome.Refused(new Refusal("request.key-reused", $"The key came with another request before (entry {seq})."));
         return Outcome.Recorded(JsonSerializer.Deserialize(first.Answer, AnswerInfo)!, first.Answer);
     }
-
-    private static List<Refusal> FindLots(SiteState state, IRequest request, out List<Lot> lots)
-    {
-        lots = [];
-        var refusals = new List<Refusal>();
-        foreach (var mention in request.Mentions)
-        {
-            if (state.Find(mention.Code) is { } lot) lots.Add(lot);
-            else refusals.Add(new("lot.unknown", $"Site {state.Site.Code} has no lot {mention.Code}.{Hint(mention.Code)}", mention.Field));
-        }
-
-        lots = [.. lots.Distinct()];
-        return refusals;
-    }
-
-    private static string Hint(string code) => LotCode.CheckHolds(code) == false ? " Its check character does not fit: a character is mistyped." : "";
 
     private static Refusal Held(Operation operation, List<Hold> holds) => new(
         "lot.held", $"{operation.Name} is refused while {(holds.Count == 1 ? "a hold stands" : $"{holds.Count} holds stand")}: {string.Join(" ", holds.Take(3).Select(hold => hold.Reason))}",

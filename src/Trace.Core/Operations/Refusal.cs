@@ -47,6 +47,7 @@ public static class RefusalCodes
         new("product.version", 422, "There is no such version to approve", "The detail names the versions."),
         new("product.mixed", 422, "Two products would be mixed", "Use another container, or lots of one product."),
         new("container.empty", 422, "The container is empty", "Nothing to break off: the container has no lot in it."),
+        new("container.state", 422, "The container is not in that state", "A container is opened once and closed once; the detail says how it stands."),
         new("labels.reprint-reason", 422, "A reprint needs a reason", "Give 'reason': why the first labels do not serve."),
         new("labels.template", 422, "The template cannot be used", "The detail names the templates that exist."),
         new("labels.content", 422, "The label would not be right", "The detail names the field and what to change."),

@@ -72,10 +72,13 @@ public sealed class Situation(
         }
     }
 
-    /// <summary>The one approved specification that the inputs share or the request names; refusals say what is wrong otherwise.</summary>
+    /// <summary>
+    /// The one approved specification that the inputs share or the request names; refusals say what is wrong otherwise. A product is chosen
+    /// at drying: before it, lots are judged by the default product's specification and are of none.
+    /// </summary>
     public SpecificationVersion? FindSpecification(string? product, IEnumerable<Lot> inputs, List<Refusal> refusals)
     {
-        var products = inputs.Select(lot => lot.Specification?.Product).OfType<string>().Distinct().ToList();
+        var products = inputs.Where(lot => lot.Kind >= LotKind.Dried).Select(lot => lot.Specification?.Product).OfType<string>().Distinct().ToList();
         if (products.Count > 1)
             refusals.Add(new("product.mixed", $"The lots are of {string.Join(" and ", products)}.", "inputs"));
         var wanted = product ?? (products.Count > 0 ? products[0] : DefaultSpecification.Product);

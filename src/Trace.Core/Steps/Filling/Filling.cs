@@ -46,11 +46,13 @@ public static class Filling
             code);
     }
 
-    private static Decision Open(ContainerRequest request, Situation situation) => OnContent(
-        request, situation, lot => new ContainerOpened(request.Container, lot.Code));
+    private static Decision Open(ContainerRequest request, Situation situation) => IsOpen(request, situation)
+        ? Decision.Refuse("container.state", $"Container {request.Container} stands open already.", "container")
+        : OnContent(request, situation, lot => new ContainerOpened(request.Container, lot.Code));
 
-    private static Decision Close(ContainerRequest request, Situation situation) => OnContent(
-        request, situation, lot => new ContainerClosed(request.Container, lot.Code));
+    private static Decision Close(ContainerRequest request, Situation situation) => IsOpen(request, situation) || Inside(situation, request.Container) is null
+        ? OnContent(request, situation, lot => new ContainerClosed(request.Container, lot.Code))
+        : Decision.Refuse("container.state", $"Container {request.Container} is not recorded as open.", "container");
 
     private static Decision CleanBreak(ContainerRequest request, Situation situation) => OnContent(
         request, situation, lot => new ContainerCleaned(request.Container, lot.Code));
@@ -63,6 +65,9 @@ public static class Filling
             return Decision.Refuse("time.order", $"The container's lot {lot.Code} was opened at {lot.MadeAt:O}, after the time given.", "happenedAt");
         return Decision.Record(happened(lot), lot.Code);
     }
+
+    private static bool IsOpen(ContainerRequest request, Situation situation) =>
+        Inside(situation, request.Container)?.Record is BulkRecord { OpenSpans: [.., { To: null }] };
 
     private static Lot? Inside(Situation situation, string container) =>
         situation.State.Containers.TryGetValue(container, out var found) && found.Lot is { } code ? situation.Lot(code) : null;

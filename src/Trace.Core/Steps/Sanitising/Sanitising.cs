@@ -24,9 +24,10 @@ public sealed record RunSanitising(
     IEnumerable<LotMention> IRequest.Mentions => LotInput.Mentions(Inputs);
 }
 
+/// <param name="SpecificationVersion">Version of the default product's specification that judges the run; there is no product yet.</param>
 public sealed record LarvaeSanitised(
     string Lot, IReadOnlyList<LotMass> Inputs, string Method, IReadOnlyList<CoreReading> Readings, long MassOutMilligrams,
-    string? Instrument, IReadOnlyList<Evidence>? Evidence) : IMakesLot
+    string? Instrument, IReadOnlyList<Evidence>? Evidence, int? SpecificationVersion = null) : IMakesLot
 {
     public const string Type = "sanitising.run";
 
@@ -43,6 +44,7 @@ public sealed record LarvaeSanitised(
             Seq = at.Seq,
         });
         lot.Made = Mass.FromMilligrams(MassOutMilligrams);
+        if (SpecificationVersion is { } version) lot.Specification = new SpecificationRef(DefaultSpecification.Product, version);
         foreach (var input in Inputs) state.Pass(input.Lot, lot, input.Mass, at.HappenedAt);
     }
 }
@@ -74,7 +76,8 @@ public static class Sanitising
         return Decision.Record(
             new LarvaeSanitised(
                 code, [.. request.Inputs.Select(input => input.ToMass())], request.Method, request.Readings,
-                Mass.FromGrams(request.MassOutGrams).Milligrams, request.Instrument, situation.Evidence),
+                Mass.FromGrams(request.MassOutGrams).Milligrams, request.Instrument, situation.Evidence,
+                situation.State.Specifications.Approved(DefaultSpecification.Product)?.Version),
             code);
     }
 }
