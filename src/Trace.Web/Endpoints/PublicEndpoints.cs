@@ -51,7 +51,7 @@ public static class PublicEndpoints
         var now = app.Clock.GetUtcNow();
         return await ledger.ReadAsync(state =>
             state.Find(code) is { } lot && lot.Kind >= Core.Specifications.LotKind.Dried && fits(state.SpecificationOf(lot).Label.Gtin ?? "")
-                ? PublicLot.Of(state, lot, now)
+                ? RecentPublicLots.Of(state, lot, now)
                 : null);
     }
 
