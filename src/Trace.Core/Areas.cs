@@ -76,5 +76,9 @@ public static class Areas
 
     public static EventCodec Codec { get; } = new(Events);
 
+    /// <summary>The operation whose request replaces entries of a type; null when such entries are not corrected.</summary>
+    public static Operation? Correcting(string? eventType) =>
+        eventType is null ? null : Operations.FirstOrDefault(operation => operation.Corrects == eventType);
+
     public static Operation? Find(string name) => Operations.FirstOrDefault(operation => operation.Name == name);
 }

@@ -93,7 +93,8 @@ public sealed class AccessState
 }
 
 [JsonSourceGenerationOptions(
-    JsonSerializerDefaults.Strict, PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase, DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull,
+    JsonSerializerDefaults.Strict, PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase,
+    DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull,
     Converters = [typeof(OffsetTimeConverter)])]
 [JsonSerializable(typeof(PersonAdded))]
 [JsonSerializable(typeof(PersonRemoved))]

@@ -29,7 +29,8 @@ public sealed record EntryCorrected(
 }
 
 [JsonSourceGenerationOptions(
-    JsonSerializerDefaults.Strict, PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase, DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull,
+    JsonSerializerDefaults.Strict, PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase,
+    DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull,
     Converters = [typeof(OffsetTimeConverter)])]
 [JsonSerializable(typeof(CorrectEntry))]
 [JsonSerializable(typeof(EntryCorrected))]

@@ -19,12 +19,12 @@ public sealed class WritePath(IJournal journal, EventCodec codec, IHoldGate gate
 
     private const int Attempts = 5;
 
-    private static readonly JsonTypeInfo<Answer> AnswerToRead = OptionalMembers.MayBeAbsent(AnswerJson.Default.Answer);
+    private static readonly JsonTypeInfo<Answer> AnswerInfo = Stored.In(AnswerJson.Default.Answer);
 
     private readonly StateFold fold = new(codec);
 
     /// <summary>Loads a site by folding its journal.</summary>
-    public SiteLedger Load(string site) => new(site, fold.Fold(() => journal.Read(site)));
+    public SiteLedger Load(string site) => new(site, () => fold.Fold(() => journal.Read(site)));
 
     /// <param name="request">Already valid in itself: shape, units and ranges were checked at the edge.</param>
     /// <param name="requestKey">The caller's idempotency key; with the same key the same request gets its first answer again.</param>
@@ -165,7 +165,6 @@ public sealed class WritePath(IJournal journal, EventCodec codec, IHoldGate gate
             string text;
             lock (site.Gate)
             {
-                if (site.IsStale) Refold(site);
                 var state = site.State;
                 if (requestKey is not null && state.SeqOfRequest(requestKey) is { } known)
                 {
@@ -189,7 +188,7 @@ public sealed class WritePath(IJournal journal, EventCodec codec, IHoldGate gate
             }
             catch (HeadMovedException) when (attempt < Attempts)
             {
-                lock (site.Gate) site.IsStale = true;
+                site.Forget(append);
             }
             catch (HeadMovedException)
             {
@@ -198,7 +197,7 @@ public sealed class WritePath(IJournal journal, EventCodec codec, IHoldGate gate
             catch (JournalStoppedException)
             {
                 // The state is ahead of the disk. What is on the disk stays readable.
-                lock (site.Gate) site.IsStale = true;
+                site.Forget(append);
                 throw;
             }
         }
@@ -225,14 +224,14 @@ public sealed class WritePath(IJournal journal, EventCodec codec, IHoldGate gate
         catch
         {
             // Our own mistake. Nothing was handed to the journal; a half-applied state must not be used again.
-            site.IsStale = true;
+            site.Drop();
             throw;
         }
 
         var lot = told.Decision.Lot is { } code ? state.Find(code) : null;
         var answer = new Answer(
             head + 1, told.Decision.Lot, told.Decision.Id, lot is null ? [] : gate.HoldsOn(state, lot, clock.GetUtcNow(), Passages.None), lot?.OnHand.Grams);
-        var text = JsonSerializer.Serialize(answer, AnswerJson.Default.Answer);
+        var text = JsonSerializer.Serialize(answer, AnswerInfo);
         var append = journal.AppendAsync(new EntryBatch(site.Code, head, [requestKey is null ? entry : entry with { Answer = text }]));
         site.Follow(append);
         return (append, answer, text);
@@ -245,14 +244,7 @@ public sealed class WritePath(IJournal journal, EventCodec codec, IHoldGate gate
         var first = journal.Get(site.Code, seq)?.Entry;
         if (first?.Answer is null || first.RequestHash != requestHash)
             return Outcome.Refused(new Refusal("request.key-reused", $"The key came with another request before (entry {seq})."));
-        return Outcome.Recorded(JsonSerializer.Deserialize(first.Answer, AnswerToRead)!, first.Answer);
-    }
-
-    private void Refold(SiteLedger site)
-    {
-        site.State = fold.Fold(() => journal.Read(site.Code));
-        site.IsStale = false;
-        site.Follow(Task.CompletedTask);
+        return Outcome.Recorded(JsonSerializer.Deserialize(first.Answer, AnswerInfo)!, first.Answer);
     }
 
     private static List<Refusal> FindLots(SiteState state, IRequest request, out List<Lot> lots)

@@ -38,7 +38,7 @@ public sealed record HoldReleased(string Lot, string Hold, string Reason) : ITra
 
     public void Apply(SiteState state, EventContext at)
     {
-        if (state.Get(Lot).PlacedHolds.Find(placed => placed.Id == Hold) is { } hold)
+        if (state.Get(Lot).PlacedHolds.FirstOrDefault(placed => placed.Id == Hold) is { } hold)
             hold.Released = new HoldRelease(Reason, at.RecordedAt, at.Person, at.Seq);
     }
 }
@@ -50,8 +50,11 @@ public sealed record HoldAccepted(string Lot, string Rule, long EvidenceSeq, str
 
     IEnumerable<string> ITraceEvent.Lots => [Lot];
 
-    public void Apply(SiteState state, EventContext at) =>
-        state.Get(Lot).Acceptances.Add(new Acceptance(Rule, EvidenceSeq, Reason, at.RecordedAt, at.Person, at.Seq));
+    public void Apply(SiteState state, EventContext at)
+    {
+        var lot = state.Get(Lot);
+        lot.Acceptances = lot.Acceptances.And(new Acceptance(Rule, EvidenceSeq, Reason, at.RecordedAt, at.Person, at.Seq));
+    }
 }
 
 public static class PlacingHolds
@@ -72,7 +75,7 @@ public static class PlacingHolds
     public static Decision Decide(ReleaseHold request, Situation situation)
     {
         var lot = situation.Lot(request.Lot);
-        if (lot.PlacedHolds.Find(placed => placed.Id == request.Hold) is { } placed)
+        if (lot.PlacedHolds.FirstOrDefault(placed => placed.Id == request.Hold) is { } placed)
         {
             return placed.Released is null
                 ? Decision.Record(new HoldReleased(lot.Code, placed.Id, request.Reason), lot.Code, placed.Id)
@@ -96,7 +99,8 @@ public static class PlacingHolds
 }
 
 [JsonSourceGenerationOptions(
-    JsonSerializerDefaults.Strict, PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase, DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull,
+    JsonSerializerDefaults.Strict, PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase,
+    DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull,
     Converters = [typeof(OffsetTimeConverter)])]
 [JsonSerializable(typeof(PlaceHold))]
 [JsonSerializable(typeof(ReleaseHold))]

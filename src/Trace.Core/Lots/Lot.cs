@@ -59,19 +59,24 @@ public sealed class Lot
     /// </summary>
     public double FreshPerGram { get; internal set; } = 1;
 
-    public List<CoolingReading> Readings { get; } = new(0);
+    // Most lots have few of these facts or none, and there are very many lots: each list is as long as what it holds, and a new one takes
+    // its place when a fact comes in.
 
-    public List<LotCheck> Checks { get; } = new(0);
+    /// <summary>In order of time, then of sequence number.</summary>
+    public IReadOnlyList<CoolingReading> Readings { get; internal set; } = [];
 
-    public List<PlacedHold> PlacedHolds { get; } = new(0);
+    /// <summary>In order of time, then of sequence number.</summary>
+    public IReadOnlyList<LotCheck> Checks { get; internal set; } = [];
+
+    public IReadOnlyList<PlacedHold> PlacedHolds { get; internal set; } = [];
 
     /// <summary>Rule holds that the quality officer accepted with a reason, each bound to the evidence it was given on.</summary>
-    public List<Acceptance> Acceptances { get; } = new(0);
+    public IReadOnlyList<Acceptance> Acceptances { get; internal set; } = [];
 
     /// <summary>Packs shipped to whom.</summary>
-    public List<ShipmentLine> Shipments { get; } = new(0);
+    public IReadOnlyList<ShipmentLine> Shipments { get; internal set; } = [];
 
-    public List<LabelPrint> Prints { get; } = new(0);
+    public IReadOnlyList<LabelPrint> Prints { get; internal set; } = [];
 
     public bool IsInProcess => Record is DryingRecord { LastWeighOut: null };
 }

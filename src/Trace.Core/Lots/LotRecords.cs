@@ -46,9 +46,9 @@ public sealed class DryingRecord : LotRecord
     /// <summary>Fresh larvae that the mass in stands for, grams; more than the mass in when rework is in it.</summary>
     public required double FreshGrams { get; init; }
 
-    public List<DryingCycle> Cycles { get; } = new(4);
+    public IReadOnlyList<DryingCycle> Cycles { get; internal set; } = [];
 
-    public List<WeighOut> WeighOuts { get; } = new(1);
+    public IReadOnlyList<WeighOut> WeighOuts { get; internal set; } = [];
 
     public WeighOut? LastWeighOut => WeighOuts.Count == 0 ? null : WeighOuts[^1];
 
@@ -57,7 +57,7 @@ public sealed class DryingRecord : LotRecord
 }
 
 /// <summary>One stretch of microwave power. Time for venting steam does not count as heating time.</summary>
-public sealed record DryingCycle(long Seq, DateTimeOffset At, int Seconds, int VentSeconds, Mass? MassAfter);
+public readonly record struct DryingCycle(long Seq, DateTimeOffset At, int Seconds, int VentSeconds, Mass? MassAfter);
 
 public sealed record WeighOut(
     long Seq, DateTimeOffset At, Mass MassOut, bool Puffed, bool Crumbles, double? CoreCelsius, string? Balance);
@@ -70,9 +70,14 @@ public sealed class BulkRecord : LotRecord
     /// <summary>When the container was emptied and cleaned: the only end of a bulk lot.</summary>
     public DateTimeOffset? CleanBreakAt { get; internal set; }
 
-    public List<OpenSpan> OpenSpans { get; } = new(0);
+    public IReadOnlyList<OpenSpan> OpenSpans { get; internal set; } = [];
 
     public bool IsClosedOff => CleanBreakAt is not null;
+
+    internal void Close(DateTimeOffset at)
+    {
+        if (OpenSpans.Count > 0 && OpenSpans[^1].To is null) OpenSpans = OpenSpans.WithLast(OpenSpans[^1] with { To = at });
+    }
 }
 
 /// <summary>A stretch for which the container stood open; still open without an end.</summary>

@@ -1,3 +1,4 @@
+using System.Diagnostics.CodeAnalysis;
 using Trace.Core.Specifications;
 using Trace.Core.Time;
 using Trace.Core.Units;
@@ -13,6 +14,7 @@ public sealed class SiteState
     private readonly Dictionary<string, Lot> byCode = new(StringComparer.Ordinal);
     private readonly List<Lot> lots = [];
     private readonly HashSet<string> retired = new(StringComparer.Ordinal);
+    private readonly HashSet<string> names = new(StringComparer.Ordinal);
     private readonly Dictionary<string, Container> containers = new(StringComparer.Ordinal);
     private readonly Dictionary<string, List<InstrumentCheck>> instruments = new(StringComparer.Ordinal);
     private readonly Dictionary<string, long> requestKeys = new(StringComparer.Ordinal);
@@ -114,13 +116,13 @@ public sealed class SiteState
     internal string AddHold(Lot lot, PlacedBy by, string reason, EventContext at)
     {
         var hold = new PlacedHold(FormattableString.Invariant($"Q{++HoldCount:0000}"), by, reason, at.HappenedAt, at.Person, at.Seq);
-        lot.PlacedHolds.Add(hold);
+        lot.PlacedHolds = lot.PlacedHolds.And(hold);
         return hold.Id;
     }
 
     internal void AddPrint(Lot lot, LabelPrint print)
     {
-        lot.Prints.Add(print);
+        lot.Prints = lot.Prints.And(print);
         prints.Add(print.Id, (lot, print));
     }
 
@@ -129,6 +131,16 @@ public sealed class SiteState
     internal void SetConsignee(Consignee consignee) => consignees[consignee.Customer] = consignee;
 
     internal void AddCorrection(Correction correction) => corrections.Add(correction);
+
+    /// <summary>One copy of a name that very many facts repeat: of a dryer, an instrument, a product, a customer.</summary>
+    [return: NotNullIfNotNull(nameof(name))]
+    internal string? Shared(string? name)
+    {
+        if (name is null) return null;
+        if (names.TryGetValue(name, out var known)) return known;
+        names.Add(name);
+        return name;
+    }
 
     internal void NoteRequest(string key, long seq) => requestKeys.TryAdd(key, seq);
 }

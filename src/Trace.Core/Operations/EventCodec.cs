@@ -5,11 +5,10 @@ using Trace.Core.Lots;
 namespace Trace.Core.Operations;
 
 /// <summary>The stored name of an event and how it is written.</summary>
-/// <param name="Info">For writing, without null members; <paramref name="ReadInfo"/> lets them be absent.</param>
-public sealed record EventType(string Name, Type Of, JsonTypeInfo Info, JsonTypeInfo ReadInfo)
+public sealed record EventType(string Name, Type Of, JsonTypeInfo Info)
 {
     public static EventType For<TEvent>(string name, JsonTypeInfo<TEvent> info)
-        where TEvent : class, ITraceEvent => new(name, typeof(TEvent), info, OptionalMembers.MayBeAbsent(info));
+        where TEvent : class, ITraceEvent => new(name, typeof(TEvent), Stored.In(info));
 }
 
 /// <summary>Turns events into the journal's text and back. Strict both ways: an unknown name or member is damage, not something to skip.</summary>
@@ -37,6 +36,6 @@ public sealed class EventCodec
     public ITraceEvent Read(string name, string payload)
     {
         if (!byName.TryGetValue(name, out var type)) throw new JsonException($"The journal has an event of the unknown type {name}.");
-        return (ITraceEvent?)JsonSerializer.Deserialize(payload, type.ReadInfo) ?? throw new JsonException($"An event of type {name} is null.");
+        return (ITraceEvent?)JsonSerializer.Deserialize(payload, type.Info) ?? throw new JsonException($"An event of type {name} is null.");
     }
 }

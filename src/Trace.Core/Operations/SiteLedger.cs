@@ -1,3 +1,4 @@
+using Trace.Core.Journal;
 using Trace.Core.Lots;
 
 namespace Trace.Core.Operations;
@@ -6,34 +7,68 @@ namespace Trace.Core.Operations;
 /// One site's state and the lock around it. The state may be a few entries ahead of the disk while a flush is under way;
 /// whoever reads it waits until what was read is on the disk, so nobody ever sees what could still be lost.
 /// </summary>
-public sealed class SiteLedger(string code, SiteState state)
+/// <param name="load">Folds the state from what is on the disk.</param>
+public sealed class SiteLedger(string code, Func<SiteState> load)
 {
     private Task lastAppend = Task.CompletedTask;
+    private SiteState? state = load();
 
     public string Code => code;
 
     internal Lock Gate { get; } = new();
 
-    internal SiteState State { get; set; } = state;
+    /// <summary>Folded anew when it was found to be ahead of a disk that refused, or of another writer. Only under the lock.</summary>
+    internal SiteState State
+    {
+        get
+        {
+            if (state is not null) return state;
+            state = load();
+            lastAppend = Task.CompletedTask;
+            return state;
+        }
+        set => state = value;
+    }
 
-    /// <summary>Set when the state may be ahead of a disk that refused: it must be folded anew before it is used again.</summary>
-    internal bool IsStale { get; set; }
-
-    /// <summary>Looks at the state under the lock and answers when all that was seen is on the disk. Take out plain data, not lots.</summary>
-    /// <exception cref="Journal.JournalStoppedException">What was seen could not be written.</exception>
+    /// <summary>
+    /// Looks at the state under the lock and answers when all that was seen is on the disk. Take out plain data, not lots.
+    /// If the disk refuses meanwhile, what is on the disk is looked at instead: reading goes on when writing has stopped.
+    /// </summary>
     public async Task<T> ReadAsync<T>(Func<SiteState, T> look)
     {
-        T seen;
-        Task durable;
+        while (true)
+        {
+            T seen;
+            Task durable;
+            lock (Gate)
+            {
+                seen = look(State);
+                durable = lastAppend;
+            }
+
+            try
+            {
+                await durable.ConfigureAwait(false);
+                return seen;
+            }
+            catch (Exception refused) when (refused is JournalStoppedException or HeadMovedException)
+            {
+                Forget(durable);
+            }
+        }
+    }
+
+    /// <summary>Drops a state that was built on an append that failed, unless it was dropped already.</summary>
+    internal void Forget(Task failed)
+    {
         lock (Gate)
         {
-            seen = look(State);
-            durable = lastAppend;
+            if (ReferenceEquals(lastAppend, failed) || lastAppend.IsFaulted) state = null;
         }
-
-        if (!durable.IsCompletedSuccessfully) await durable.ConfigureAwait(false);
-        return seen;
     }
+
+    /// <summary>Drops a half-applied state. Only under the lock.</summary>
+    internal void Drop() => state = null;
 
     /// <summary>Blocks until the disk has all that the state knows. For the rare work that reads the journal back; called under the lock.</summary>
     internal void WaitForDisk() => lastAppend.GetAwaiter().GetResult();

@@ -36,7 +36,8 @@ public sealed record PacksShipped(
             var mass = packed.NetMass * line.Packs;
             packed.PacksShipped += line.Packs;
             lot.Shipped += mass;
-            lot.Shipments.Add(new ShipmentLine(Shipment, Customer, Reference, line.Packs, mass, at.HappenedAt, at.Seq));
+            lot.Shipments = lot.Shipments.And(
+                new ShipmentLine(Shipment, state.Shared(Customer), Reference, line.Packs, mass, at.HappenedAt, at.Seq));
         }
     }
 }
@@ -103,7 +104,8 @@ public static class Shipping
 }
 
 [JsonSourceGenerationOptions(
-    JsonSerializerDefaults.Strict, PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase, DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull,
+    JsonSerializerDefaults.Strict, PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase,
+    DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull,
     Converters = [typeof(OffsetTimeConverter)])]
 [JsonSerializable(typeof(Ship))]
 [JsonSerializable(typeof(PacksShipped))]

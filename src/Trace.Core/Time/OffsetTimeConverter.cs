@@ -16,8 +16,9 @@ public sealed class OffsetTimeConverter : JsonConverter<DateTimeOffset>
         return time;
     }
 
+    /// <summary>Raw, since the plus sign of the offset would be escaped.</summary>
     public override void Write(Utf8JsonWriter writer, DateTimeOffset value, JsonSerializerOptions options) =>
-        writer.WriteStringValue(value.ToString("yyyy-MM-dd'T'HH:mm:ss.FFFFFFFzzz", CultureInfo.InvariantCulture));
+        writer.WriteRawValue(value.ToString("'\"'yyyy-MM-dd'T'HH:mm:ss.FFFFFFFzzz'\"'", CultureInfo.InvariantCulture), skipInputValidation: true);
 
     private static bool HasOffset(string text)
     {

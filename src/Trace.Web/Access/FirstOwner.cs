@@ -10,6 +10,7 @@ namespace Trace.Web.Access;
 public sealed class FirstOwner(TraceApp app)
 {
     private readonly string code = Secrets.NewCode();
+    private int used;
 
     /// <summary>The code to print; null when there are persons.</summary>
     public string? Code => app.Access.HasPersons ? null : code;
@@ -17,6 +18,20 @@ public sealed class FirstOwner(TraceApp app)
     public bool Fits(string given) => !app.Access.HasPersons && System.Security.Cryptography.CryptographicOperations.FixedTimeEquals(
         System.Text.Encoding.UTF8.GetBytes(code), System.Text.Encoding.UTF8.GetBytes(given));
 
-    public Task Add(string name, string secret) =>
-        app.Access.Record(new PersonAdded(name, RoleName.Owner, Secrets.Hash(secret)), name, "first sign-in");
+    /// <summary>False when another request was quicker: there is one first owner.</summary>
+    public async Task<bool> Add(string name, string secret)
+    {
+        if (Interlocked.Exchange(ref used, 1) == 1) return false;
+        try
+        {
+            await app.Access.Record(new PersonAdded(name, RoleName.Owner, Secrets.Hash(secret)), name, "first sign-in");
+            return true;
+        }
+        catch
+        {
+            // Nothing was recorded, so the code serves again.
+            used = 0;
+            throw;
+        }
+    }
 }

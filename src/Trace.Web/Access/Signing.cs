@@ -6,6 +6,7 @@ using Microsoft.Extensions.Options;
 using Trace.Core.Access;
 using Trace.Core.Operations;
 using Trace.Web.Hosting;
+using Trace.Web.Pages;
 using Trace.Web.Problems;
 
 namespace Trace.Web.Access;
@@ -27,6 +28,8 @@ public static class Signing
             .AddScheme<AuthenticationSchemeOptions, KeyHandler>(Key, null)
             .AddCookie(Cookie, options =>
             {
+                options.LoginPath = "/sign-in";
+                options.ReturnUrlParameter = "returnUrl";
                 options.Cookie.Name = "trace";
                 options.Cookie.HttpOnly = true;
                 options.Cookie.SameSite = SameSiteMode.Strict;
@@ -62,7 +65,11 @@ public static class Signing
     {
         var path = context.Request.Path;
         if (path.StartsWithSegments("/api", StringComparison.Ordinal) || path.StartsWithSegments("/openapi", StringComparison.Ordinal) || status == 403)
-            return Problem.Write(context.HttpContext, new Refusal(status == 401 ? "sign-in.needed" : "role.not-allowed", RefusalCodes.All[status == 401 ? "sign-in.needed" : "role.not-allowed"].WayOut));
+        {
+            var code = status == 401 ? "sign-in.needed" : "role.not-allowed";
+            return Page.WriteProblem(context.HttpContext, new Refusal(code, RefusalCodes.All[code].WayOut));
+        }
+
         context.Response.Redirect(context.RedirectUri);
         return Task.CompletedTask;
     }

@@ -108,8 +108,7 @@ public sealed class DemoPlayer(TraceApp app, DemoClock clock, TextWriter output)
             JsonSerializer.SerializeToElement(with, NodeJson.Default.JsonObject), CorrectionsJson.Default.CorrectEntry, "with");
         if (refusal is not null) return Outcome.Refused(refusal);
         var correction = (CorrectEntry)body!;
-        var type = app.Journal.Get(site.Code, correction.Seq)?.Entry.Type;
-        var operation = Areas.Operations.FirstOrDefault(candidate => candidate.Corrects == type && type is not null);
+        var operation = Areas.Correcting(app.Journal.Get(site.Code, correction.Seq)?.Entry.Type);
         object? replacement = null;
         if (operation is not null && correction.Replacement is { ValueKind: not JsonValueKind.Null } element)
             (replacement, refusal) = RequestBody.Read(element, operation.RequestInfo, "replacement");

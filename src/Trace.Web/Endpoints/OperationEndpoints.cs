@@ -59,8 +59,7 @@ public static class OperationEndpoints
         if (unreadable is not null) return Problem.Result(unreadable);
         var correction = (CorrectEntry)body!;
         if (RequestRules.Check(correction) is { Count: > 0 } invalid) return Problem.Result(invalid);
-        var type = app.Journal.Get(site, correction.Seq)?.Entry.Type;
-        var operation = Areas.Operations.FirstOrDefault(candidate => candidate.Corrects is not null && candidate.Corrects == type);
+        var operation = Areas.Correcting(app.Journal.Get(site, correction.Seq)?.Entry.Type);
         IRequest? replacement = null;
         if (operation is not null && correction.Replacement is { ValueKind: not JsonValueKind.Null } element)
         {

@@ -45,6 +45,7 @@ public static class TraceHost
         services.AddSingleton<FirstOwner>();
         services.AddDataProtection().SetApplicationName("trace").PersistKeysToFileSystem(new DirectoryInfo(Path.Combine(settings.DataFolder, "keys")));
         services.AddSigning();
+        services.AddSignInLimit();
         services.AddAntiforgery();
         services.AddRazorComponents();
         services.AddExceptionHandler<ProblemHandling>();
@@ -99,6 +100,7 @@ public static class TraceHost
         });
         app.UseStaticFiles();
         app.UseRouting();
+        app.UseRateLimiter();
         app.UseAuthentication();
         app.UseAuthorization();
         app.UseAntiforgery();
@@ -113,6 +115,8 @@ public static class TraceHost
     private static void AddLogging(WebApplicationBuilder builder, TraceSettings settings) => builder.Host.UseSerilog((_, logging) => logging
         .MinimumLevel.Information()
         .MinimumLevel.Override("Microsoft", LogEventLevel.Warning)
+        // Its warning that keys are clear text on disk stands in the README instead of in every start.
+        .MinimumLevel.Override("Microsoft.AspNetCore.DataProtection", LogEventLevel.Error)
         .MinimumLevel.Override("Microsoft.Hosting.Lifetime", LogEventLevel.Information)
         .Enrich.FromLogContext()
         .WriteTo.Console(outputTemplate: "{Timestamp:HH:mm:ss} {Level:u3} {Message:lj}{NewLine}{Exception}", restrictedToMinimumLevel: LogEventLevel.Warning)

@@ -1,3 +1,11 @@
+using Microsoft.AspNetCore.Http.HttpResults;
+using Trace.Core.Lots;
+using Trace.Core.Operations;
+using Trace.Core.Tracing;
+using Trace.Web.Endpoints;
+using Trace.Web.Hosting;
+using Trace.Web.Pages.Forms;
+
 namespace Trace.Web.Pages;
 
 /// <summary>The pages for people.</summary>
@@ -6,5 +14,68 @@ public static class PageRoutes
     public static void MapPages(this IEndpointRouteBuilder routes)
     {
         routes.MapGet("/", () => TypedResults.Redirect("/bench")).ExcludeFromDescription();
+        routes.MapSigning();
+        routes.MapGet("/bench", Bench).ExcludeFromDescription();
+        routes.MapGet("/sites/{site}/lots/{lot}", OneLot).ExcludeFromDescription();
+        routes.MapGet("/sites/{site}/lots", FindLot).ExcludeFromDescription();
+        routes.MapGet("/sites/{site}/record", Forms).ExcludeFromDescription();
+        routes.MapForms();
+        routes.MapQuality();
+        routes.MapPeople();
     }
+
+    private static async Task<IResult> Bench(HttpContext context, TraceApp app, string? site, string? done, string? id)
+    {
+        if (SiteOr(app, site) is not { } ledger) return UnknownSite(app);
+        var frame = await SiteFrame.Of(context, app, ledger);
+        var view = await ledger.ReadAsync(state => BenchView.Of(state, frame.Now));
+        return Page.Show<BenchPage>(new { Frame = frame, View = view, Done = Done.Of(done, id) });
+    }
+
+    private static async Task<IResult> OneLot(HttpContext context, TraceApp app, string site, string lot, string? done, string? id)
+    {
+        if (app.Site(site) is not { } ledger) return UnknownSite(app);
+        var frame = await SiteFrame.Of(context, app, ledger);
+        if (!LotCode.IsValid(lot) || await ReadEndpoints.LotOf(app, ledger, lot) is not { } view) return Page.Refuse("lot.unknown", $"Site {ledger.Code} has no such lot.");
+        var seen = await ledger.ReadAsync(state => state.Find(lot) is { } found
+            ? new LotSight(
+                TraceView.Of(state, found, TraceDirection.Both), Core.Holds.HoldRules.EvidenceOf(state, [found], frame.Now),
+                NextStep.Of(found, view.Summary.Holds), [.. NextStep.Possible(found)])
+            : null);
+        return seen is null
+            ? Page.Refuse("lot.unknown")
+            : Page.Show<LotPage>(new { Frame = frame, Lot = view, Sight = seen, Done = Done.Of(done, id) });
+    }
+
+    /// <summary>From the search field: a code leads to its page.</summary>
+    private static IResult FindLot(TraceApp app, string site, string? code)
+    {
+        if (app.Site(site) is null) return UnknownSite(app);
+        var wanted = (code ?? "").Trim().ToUpperInvariant();
+        if (wanted.StartsWith("L ", StringComparison.Ordinal)) wanted = wanted[2..].Trim();
+        return LotCode.IsValid(wanted)
+            ? new SeeOther($"/sites/{site}/lots/{Uri.EscapeDataString(wanted)}")
+            : Page.Refuse("lot.unknown", $"A code has {LotCode.Rule}.");
+    }
+
+    private static async Task<IResult> Forms(HttpContext context, TraceApp app, string site)
+    {
+        if (app.Site(site) is not { } ledger) return UnknownSite(app);
+        var frame = await SiteFrame.Of(context, app, ledger);
+        return Page.Show<FormsPage>(new { Frame = frame, Forms = BenchForms.All.Where(form => frame.May(form.Operation)).ToList() });
+    }
+
+    /// <summary>The site asked for; the first one when none is.</summary>
+    internal static SiteLedger? SiteOr(TraceApp app, string? site) => site is not null ? app.Site(site) : app.Sites is [var first, ..] ? app.Site(first) : null;
+
+    internal static RazorComponentResult UnknownSite(TraceApp app) =>
+        Page.Refuse("site.unknown", $"Sites: {string.Join(", ", app.Sites)}.");
+}
+
+/// <summary>What has just been recorded. Only a form that exists and an identity of our own form are shown; never text from an address.</summary>
+public sealed record Done(BenchForm Form, string? Id)
+{
+    public static Done? Of(string? operation, string? id) => BenchForms.Find(operation ?? "") is { } form
+        ? new Done(form, id is { Length: <= 12 } && id.All(char.IsAsciiLetterOrDigit) ? id : null)
+        : null;
 }

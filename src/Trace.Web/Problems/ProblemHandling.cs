@@ -1,6 +1,7 @@
 using Microsoft.AspNetCore.Diagnostics;
 using Trace.Core.Journal;
 using Trace.Core.Operations;
+using Trace.Web.Pages;
 
 namespace Trace.Web.Problems;
 
@@ -9,7 +10,7 @@ internal sealed partial class ProblemHandling(ILogger<ProblemHandling> log) : IE
 {
     public async ValueTask<bool> TryHandleAsync(HttpContext httpContext, Exception exception, CancellationToken cancellationToken)
     {
-        await Problem.Write(httpContext, ToRefusal(exception));
+        await Page.WriteProblem(httpContext, ToRefusal(exception));
         return true;
     }
 
@@ -28,7 +29,7 @@ internal sealed partial class ProblemHandling(ILogger<ProblemHandling> log) : IE
             404 or 405 => new Refusal("not-found", $"There is nothing for {context.Request.Method} at this address."),
             _ => null,
         };
-        return refusal is null ? Task.CompletedTask : Problem.Write(context, refusal);
+        return refusal is null ? Task.CompletedTask : Page.WriteProblem(context, refusal);
     }
 
     private Refusal ToRefusal(Exception exception)

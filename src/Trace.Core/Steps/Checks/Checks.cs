@@ -31,9 +31,10 @@ public sealed record CheckRecorded(
 
     public void Apply(SiteState state, EventContext at)
     {
-        var checks = state.Get(Lot).Checks;
-        checks.Add(new LotCheck(at.Seq, at.HappenedAt, Kind, Values, Instrument, TemperatureCelsius, Laboratory, Reference));
-        checks.Sort((left, right) => left.At != right.At ? left.At.CompareTo(right.At) : left.Seq.CompareTo(right.Seq));
+        var lot = state.Get(Lot);
+        lot.Checks = lot.Checks.InOrder(
+            new LotCheck(at.Seq, at.HappenedAt, Kind, Values, Instrument, TemperatureCelsius, Laboratory, Reference),
+            (left, right) => left.At != right.At ? left.At.CompareTo(right.At) : left.Seq.CompareTo(right.Seq));
     }
 }
 
@@ -79,7 +80,8 @@ public sealed class CheckValueConverter : JsonConverter<CheckValue>
 }
 
 [JsonSourceGenerationOptions(
-    JsonSerializerDefaults.Strict, PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase, DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull,
+    JsonSerializerDefaults.Strict, PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase,
+    DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull,
     Converters = [typeof(OffsetTimeConverter)])]
 [JsonSerializable(typeof(RecordCheck))]
 [JsonSerializable(typeof(CheckRecorded))]

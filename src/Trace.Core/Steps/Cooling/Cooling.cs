@@ -28,9 +28,10 @@ public sealed record CoolingRead(string Lot, double CoreCelsius, double RoomCels
 
     public void Apply(SiteState state, EventContext at)
     {
-        var readings = state.Get(Lot).Readings;
-        readings.Add(new CoolingReading(at.Seq, at.HappenedAt, CoreCelsius, RoomCelsius, RelativeHumidityPercent, Instrument));
-        readings.Sort((left, right) => left.At != right.At ? left.At.CompareTo(right.At) : left.Seq.CompareTo(right.Seq));
+        var lot = state.Get(Lot);
+        lot.Readings = lot.Readings.InOrder(
+            new CoolingReading(at.Seq, at.HappenedAt, CoreCelsius, RoomCelsius, RelativeHumidityPercent, state.Shared(Instrument)),
+            (left, right) => left.At != right.At ? left.At.CompareTo(right.At) : left.Seq.CompareTo(right.Seq));
     }
 }
 
@@ -56,7 +57,8 @@ public static class Cooling
 }
 
 [JsonSourceGenerationOptions(
-    JsonSerializerDefaults.Strict, PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase, DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull,
+    JsonSerializerDefaults.Strict, PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase,
+    DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull,
     Converters = [typeof(OffsetTimeConverter)])]
 [JsonSerializable(typeof(ReadCooling))]
 [JsonSerializable(typeof(CoolingRead))]

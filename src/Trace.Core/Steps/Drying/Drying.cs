@@ -79,7 +79,7 @@ public static class Drying
     private static Refusal? Heavier(Situation situation, Lot lot, decimal grams)
     {
         var drying = (DryingRecord)lot.Record;
-        var last = drying.Cycles.LastOrDefault(cycle => cycle.MassAfter is not null)?.MassAfter ?? drying.MassIn;
+        var last = drying.Cycles.LastOrDefault(cycle => cycle.MassAfter is not null).MassAfter ?? drying.MassIn;
         var tolerance = (decimal)situation.State.SpecificationOf(lot).Handling.BalanceToleranceGrams;
         return grams <= last.Grams + tolerance
             ? null

@@ -16,12 +16,12 @@ public sealed record DryingStarted(
     {
         var lot = state.AddLot(Lot, LotKind.Dried, at, new DryingRecord
         {
-            Dryer = Dryer,
+            Dryer = state.Shared(Dryer),
             PowerWatts = PowerWatts,
             MassIn = Mass.Sum(Inputs.Select(input => input.Mass)),
             FreshGrams = Inputs.Sum(input => input.Mass.GramsApprox * state.Get(input.Lot).FreshPerGram),
         });
-        lot.Specification = new SpecificationRef(Product, SpecificationVersion);
+        lot.Specification = new SpecificationRef(state.Shared(Product), SpecificationVersion);
         foreach (var input in Inputs) state.Pass(input.Lot, lot, input.Mass, at.HappenedAt);
     }
 }
@@ -32,9 +32,12 @@ public sealed record CycleRecorded(string Lot, int Seconds, int VentSeconds, lon
 
     IEnumerable<string> ITraceEvent.Lots => [Lot];
 
-    public void Apply(SiteState state, EventContext at) =>
-        ((DryingRecord)state.Get(Lot).Record).Cycles.Add(new DryingCycle(
+    public void Apply(SiteState state, EventContext at)
+    {
+        var drying = (DryingRecord)state.Get(Lot).Record;
+        drying.Cycles = drying.Cycles.And(new DryingCycle(
             at.Seq, at.HappenedAt, Seconds, VentSeconds, MassMilligrams is { } mass ? Mass.FromMilligrams(mass) : null));
+    }
 }
 
 public sealed record BatchWeighedOut(string Lot, long MassOutMilligrams, bool Puffed, bool Crumbles, double? CoreCelsius, string? Balance)
@@ -49,7 +52,8 @@ public sealed record BatchWeighedOut(string Lot, long MassOutMilligrams, bool Pu
         var lot = state.Get(Lot);
         var drying = (DryingRecord)lot.Record;
         var mass = Mass.FromMilligrams(MassOutMilligrams);
-        drying.WeighOuts.Add(new WeighOut(at.Seq, at.HappenedAt, mass, Puffed, Crumbles, CoreCelsius, Balance));
+        drying.WeighOuts = drying.WeighOuts.And(
+            new WeighOut(at.Seq, at.HappenedAt, mass, Puffed, Crumbles, CoreCelsius, state.Shared(Balance)));
         lot.Made = mass;
         lot.FreshPerGram = drying.FreshGrams / mass.GramsApprox;
     }

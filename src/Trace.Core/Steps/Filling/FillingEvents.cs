@@ -19,7 +19,7 @@ public sealed record ContainerFilled(
         if (Opens)
         {
             bulk = state.AddLot(Lot, LotKind.Bulk, at, new BulkRecord { Container = Container });
-            bulk.Specification = new SpecificationRef(Product, SpecificationVersion);
+            bulk.Specification = new SpecificationRef(state.Shared(Product), SpecificationVersion);
             state.GetContainer(Container).Lot = Lot;
         }
         else
@@ -46,8 +46,11 @@ public sealed record ContainerOpened(string Container, string Lot) : ITraceEvent
 
     IEnumerable<string> ITraceEvent.Lots => [Lot];
 
-    public void Apply(SiteState state, EventContext at) =>
-        ((BulkRecord)state.Get(Lot).Record).OpenSpans.Add(new OpenSpan(at.HappenedAt, null));
+    public void Apply(SiteState state, EventContext at)
+    {
+        var bulk = (BulkRecord)state.Get(Lot).Record;
+        bulk.OpenSpans = bulk.OpenSpans.And(new OpenSpan(at.HappenedAt, null));
+    }
 }
 
 public sealed record ContainerClosed(string Container, string Lot) : ITraceEvent
@@ -56,11 +59,7 @@ public sealed record ContainerClosed(string Container, string Lot) : ITraceEvent
 
     IEnumerable<string> ITraceEvent.Lots => [Lot];
 
-    public void Apply(SiteState state, EventContext at)
-    {
-        var spans = ((BulkRecord)state.Get(Lot).Record).OpenSpans;
-        if (spans.Count > 0 && spans[^1].To is null) spans[^1] = spans[^1] with { To = at.HappenedAt };
-    }
+    public void Apply(SiteState state, EventContext at) => ((BulkRecord)state.Get(Lot).Record).Close(at.HappenedAt);
 }
 
 /// <summary>The container is empty and clean. What the record still had in it is unaccounted for from now on.</summary>
@@ -75,7 +74,7 @@ public sealed record ContainerCleaned(string Container, string Lot) : ITraceEven
         var lot = state.Get(Lot);
         var bulk = (BulkRecord)lot.Record;
         bulk.CleanBreakAt = at.HappenedAt;
-        if (bulk.OpenSpans.Count > 0 && bulk.OpenSpans[^1].To is null) bulk.OpenSpans[^1] = bulk.OpenSpans[^1] with { To = at.HappenedAt };
+        bulk.Close(at.HappenedAt);
         lot.Unaccounted += lot.OnHand;
 
         // The lot's own container: a correction may have moved the first fill to another one than was told here.

@@ -37,9 +37,9 @@ public sealed record LotPacked(
             Packs = Packs,
             NetMass = net,
             MassIn = Mass.Sum(Inputs.Select(input => input.Mass)),
-            Packaging = Packaging,
+            Packaging = state.Shared(Packaging),
         });
-        lot.Specification = new SpecificationRef(Product, SpecificationVersion);
+        lot.Specification = new SpecificationRef(state.Shared(Product), SpecificationVersion);
         lot.Made = net * Packs;
         var fresh = 0.0;
         foreach (var input in Inputs)
@@ -97,7 +97,8 @@ public static class Packing
 }
 
 [JsonSourceGenerationOptions(
-    JsonSerializerDefaults.Strict, PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase, DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull,
+    JsonSerializerDefaults.Strict, PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase,
+    DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull,
     Converters = [typeof(OffsetTimeConverter)])]
 [JsonSerializable(typeof(PackLot))]
 [JsonSerializable(typeof(LotPacked))]

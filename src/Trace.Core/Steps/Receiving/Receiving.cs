@@ -35,9 +35,9 @@ public sealed record LarvaeReceived(
     {
         var lot = state.AddLot(Lot, LotKind.Harvest, at, new HarvestRecord
         {
-            Supplier = Supplier,
-            Species = Species,
-            Substrate = Substrate,
+            Supplier = state.Shared(Supplier),
+            Species = state.Shared(Species),
+            Substrate = state.Shared(Substrate),
             MoistureFraction = MoistureFraction,
             MoistureUncertainty = MoistureUncertainty,
         });
@@ -68,7 +68,8 @@ public static class Receiving
 }
 
 [JsonSourceGenerationOptions(
-    JsonSerializerDefaults.Strict, PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase, DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull,
+    JsonSerializerDefaults.Strict, PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase,
+    DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull,
     Converters = [typeof(OffsetTimeConverter)])]
 [JsonSerializable(typeof(ReceiveLarvae))]
 [JsonSerializable(typeof(LarvaeReceived))]

@@ -36,9 +36,9 @@ public sealed record LarvaeSanitised(
     {
         var lot = state.AddLot(Lot, LotKind.Sanitised, at, new SanitisingRecord
         {
-            Method = Method,
+            Method = state.Shared(Method),
             Readings = Readings,
-            Instrument = Instrument,
+            Instrument = state.Shared(Instrument),
             MassIn = Mass.Sum(Inputs.Select(input => input.Mass)),
             Seq = at.Seq,
         });
@@ -80,7 +80,8 @@ public static class Sanitising
 }
 
 [JsonSourceGenerationOptions(
-    JsonSerializerDefaults.Strict, PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase, DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull,
+    JsonSerializerDefaults.Strict, PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase,
+    DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull,
     Converters = [typeof(OffsetTimeConverter)])]
 [JsonSerializable(typeof(RunSanitising))]
 [JsonSerializable(typeof(LarvaeSanitised))]

@@ -177,7 +177,7 @@ public sealed record Reply(HttpStatusCode Status, string? MediaType, byte[] Byte
         Assert.Equal((int)status, (int?)Json["status"]);
         Assert.False(string.IsNullOrWhiteSpace((string?)Json["title"]));
         Assert.False(string.IsNullOrWhiteSpace((string?)Json["detail"]));
-        Assert.Matches("^[0-9a-f]{32}$|^[0-9A-Z]+(:[0-9]+)?$", (string?)Json["traceId"]);
+        Assert.Matches("^[0-9a-f]{32}$|^[0-9A-Z]+(:[0-9A-F]+)?$", (string?)Json["traceId"]);
         MustNotTellOfItself();
     }
 

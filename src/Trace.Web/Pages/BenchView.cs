@@ -1,0 +1,70 @@
+using Trace.Core.Holds;
+using Trace.Core.Lots;
+using Trace.Core.Tracing;
+
+namespace Trace.Web.Pages;
+
+/// <summary>What stands where in the plant. Plain data, taken out of the state under its lock.</summary>
+/// <param name="Truncated">True when older lots than were looked at may have something on hand.</param>
+public sealed record BenchView(IReadOnlyList<BenchPlace> Places, bool Truncated)
+{
+    /// <summary>Cards of one place; the rest is counted only.</summary>
+    public const int MostCards = 30;
+
+    /// <summary>How many of the newest lots are looked through, so that the lock is held shortly.</summary>
+    public const int MostLots = 200_000;
+
+    private static readonly (string Title, string Empty)[] Titles =
+    [
+        ("Waiting to be sanitised", "No fresh larvae are waiting."),
+        ("Waiting for the dryer", "Nothing sanitised is waiting."),
+        ("In the dryer", "The dryers are empty."),
+        ("Cooling, or waiting for a container", "Nothing is cooling."),
+        ("Containers", "All containers are empty and clean."),
+        ("Packs to label", "No packs wait for labels."),
+        ("Packs in store", "No labelled packs are in store."),
+    ];
+
+    public static BenchView Of(SiteState state, DateTimeOffset now)
+    {
+        var places = Titles.Select(_ => new List<Lot>()).ToArray();
+        var oldest = Math.Max(0, state.Lots.Count - MostLots);
+        for (var index = state.Lots.Count - 1; index >= oldest; index--)
+        {
+            if (PlaceOf(state.Lots[index]) is { } place) places[place].Add(state.Lots[index]);
+        }
+
+        return new BenchView(
+            [.. places.Select((lots, place) => new BenchPlace(
+                Titles[place].Title, Titles[place].Empty, [.. lots.Take(MostCards).Select(lot => Card(state, lot, now))], lots.Count))],
+            oldest > 0);
+    }
+
+    private static int? PlaceOf(Lot lot) => lot.Record switch
+    {
+        DryingRecord { NeedsWeighOut: true } when lot.Used.Milligrams == 0 => 2,
+        BulkRecord bulk => bulk.IsClosedOff ? null : 4,
+        _ when lot.OnHand.Milligrams <= 0 => null,
+        HarvestRecord => 0,
+        SanitisingRecord => 1,
+        DryingRecord => 3,
+        _ => lot.Prints.Count == 0 ? 5 : 6,
+    };
+
+    private static BenchCard Card(SiteState state, Lot lot, DateTimeOffset now)
+    {
+        var holds = HoldRules.HoldsOn(state, lot, now);
+        var mass = lot.Record is DryingRecord { NeedsWeighOut: true } drying ? drying.MassIn : lot.OnHand;
+        var packs = lot.Record is PackedRecord packed ? lot.OnHand.Milligrams / packed.NetMass.Milligrams : (long?)null;
+        return new BenchCard(
+            lot.Code, mass.Grams, packs, lot.MadeAt, LotSummary.PlaceOf(lot), holds, NextStep.Of(lot, holds), (lot.Record as BulkRecord)?.Container);
+    }
+}
+
+/// <param name="Count">All lots of the place, also those not shown.</param>
+public sealed record BenchPlace(string Title, string Empty, IReadOnlyList<BenchCard> Cards, int Count);
+
+/// <param name="MassGrams">On hand; of a batch in the dryer, what went in.</param>
+/// <param name="Next">Name of the operation usually done next.</param>
+public sealed record BenchCard(
+    string Lot, decimal MassGrams, long? Packs, DateTimeOffset Since, string Place, IReadOnlyList<Hold> Holds, string? Next, string? Container);

@@ -1,0 +1,172 @@
+using Trace.Core;
+using Trace.Core.Holds;
+using Trace.Core.Labels;
+using Trace.Core.Lots;
+using Trace.Core.Recall;
+using Trace.Core.Shipments;
+using Trace.Core.Specifications;
+using Trace.Core.Steps.Cooling;
+using Trace.Core.Steps.Drying;
+using Trace.Core.Steps.Filling;
+using Trace.Core.Steps.Packing;
+using Trace.Core.Steps.Receiving;
+using Trace.Core.Steps.Sanitising;
+using Trace.Core.Stock;
+using static Trace.Web.Pages.Forms.Fields;
+
+namespace Trace.Web.Pages.Forms;
+
+/// <summary>All forms. Each posts to the same write path as the API, with the same checks.</summary>
+public static class BenchForms
+{
+    public static IReadOnlyList<BenchForm> All { get; } =
+    [
+        new(Op("receiving/receive"), "Receive larvae",
+        [
+            Line("supplier", "Supplier"), Grams("massGrams", "Mass of live larvae"), When("When they came"),
+            new("lot", "Lot code", FieldKind.Code) { IsOptional = true, Hint = "Leave empty: the site gives the next code." },
+            Optional(Line("species", "Species")), Optional(Line("substrate", "Substrate")), Optional(Line("note", "Note")),
+        ], form => new ReceiveLarvae(
+            form.Line("supplier"), form.Quantity("massGrams"), form.Moment("happenedAt"), form.CodeOrNull("lot"), form.LineOrNull("species"),
+            form.LineOrNull("substrate"), Note: form.LineOrNull("note"))),
+
+        new(Op("sanitising/run"), "Sanitise",
+        [
+            Taken("Lots that went in", LotKind.Harvest, LotKind.Sanitised),
+            Choose("method", "Method", Suggest.Fixed(("hot-water", "Hot water"), ("steam", "Steam"))) with { Preset = "hot-water" },
+            new("readings", "Core temperatures at the coldest place", FieldKind.Readings)
+            {
+                Hint = "One reading a line: seconds, blank, °C. The last line is the end of the run. Core of the larvae, not the water.",
+            },
+            Grams("massOutGrams", "Drained mass"), When("End of the run"), Optional(Line("instrument", "Thermometer")),
+        ], form =>
+        {
+            var end = form.Moment("happenedAt");
+            return new RunSanitising(
+                form.LotMasses("inputs"), form.Line("method"), form.Readings("readings", end), form.Quantity("massOutGrams"), end,
+                form.LineOrNull("instrument"));
+        }) { Cautions = Cautions.Scalding },
+
+        new(Op("drying/start"), "Start drying",
+        [
+            Taken("Lots that go in", LotKind.Sanitised, LotKind.Dried, LotKind.Bulk), Line("dryer", "Dryer"),
+            new("powerWatts", "Microwave power into the load", FieldKind.Quantity) { Unit = "W", Hint = "Output, not what the plug draws." },
+            Choose("product", "Product", Suggest.Products) with { Preset = DefaultSpecification.Product }, When("When it went in"),
+        ], form => new StartDrying(
+            form.LotMasses("inputs"), form.Line("dryer"), form.Number("powerWatts"), form.Moment("happenedAt"), form.CodeOrNull("product")))
+        { Cautions = Cautions.MicrowaveFire },
+
+        new(Op("drying/cycle"), "Drying cycle",
+        [
+            LotOf("Batch", Suggest.Batches), new("seconds", "Power on", FieldKind.Whole) { Unit = "s" },
+            new("ventSeconds", "Pause with the door open", FieldKind.Whole) { Unit = "s", IsOptional = true },
+            Optional(Grams("massGrams", "Mass after it, if weighed")), When("End of the cycle"),
+        ], form => new RecordCycle(
+            form.Code("lot"), form.Whole("seconds"), form.Moment("happenedAt"), form.WholeOrNull("ventSeconds"), form.QuantityOrNull("massGrams")))
+        { Cautions = Cautions.MicrowaveFire },
+
+        new(Op("drying/weigh-out"), "Weigh out",
+        [
+            LotOf("Batch", Suggest.BatchesInDryer), Grams("massOutGrams", "Mass out, without the tray"),
+            new("puffed", "Are the larvae puffed?", FieldKind.YesNo), new("crumbles", "Do they crumble when crushed?", FieldKind.YesNo),
+            Optional(Celsius("coreCelsius", "Core temperature now")), Optional(Line("balance", "Balance")), When("When it was weighed"),
+        ], form => new WeighOutBatch(
+            form.Code("lot"), form.Quantity("massOutGrams"), form.YesNo("puffed"), form.YesNo("crumbles"), form.Moment("happenedAt"),
+            form.NumberOrNull("coreCelsius"), form.LineOrNull("balance"))) { Cautions = Cautions.HotProduct },
+
+        new(Op("cooling/reading"), "Cooling reading",
+        [
+            LotOf("Batch or container lot", Suggest.LotsOnHand(LotKind.Dried, LotKind.Bulk)), Celsius("coreCelsius", "Core temperature"),
+            Celsius("roomCelsius", "Room temperature"),
+            new("relativeHumidityPercent", "Room humidity", FieldKind.Quantity) { Unit = "%", IsOptional = true },
+            Optional(Line("instrument", "Thermometer")), When("When it was read"),
+        ], form => new ReadCooling(
+            form.Code("lot"), form.Number("coreCelsius"), form.Number("roomCelsius"), form.Moment("happenedAt"),
+            form.NumberOrNull("relativeHumidityPercent"), form.LineOrNull("instrument"))) { Cautions = Cautions.HotProduct },
+
+        new(Op("filling/fill"), "Fill a container",
+        [
+            ContainerField(), Taken("Lots that go in", LotKind.Dried, LotKind.Bulk), When("When it was filled"),
+        ], form => new FillContainer(form.Code("container"), form.LotMasses("inputs"), form.Moment("happenedAt"))) { Cautions = Cautions.Dust },
+
+        new(Op("filling/open"), "Open a container", [ContainerField(), When("When it was opened")], Container) { Cautions = Cautions.Dust },
+        new(Op("filling/close"), "Close a container", [ContainerField(), When("When it was closed")], Container),
+        new(Op("filling/clean-break"), "Clean break",
+        [
+            ContainerField() with { Hint = "It is empty and clean now. What the record still has in it counts as unaccounted for." },
+            When("When it was clean"),
+        ], Container) { Cautions = Cautions.Dust },
+
+        new(Op("packing/pack"), "Pack",
+        [
+            Taken("Lots that were packed from", LotKind.Dried, LotKind.Bulk),
+            Choose("product", "Product", Suggest.Products) with { Preset = DefaultSpecification.Product },
+            new("packs", "Packs made", FieldKind.Whole), Grams("netMassGrams", "Net mass of one pack"),
+            Optional(Line("packaging", "Packaging")), When("When it was packed"),
+        ], form => new PackLot(
+            form.LotMasses("inputs"), form.Code("product"), form.Whole("packs"), form.Quantity("netMassGrams"), form.Moment("happenedAt"),
+            form.LineOrNull("packaging"))) { Cautions = Cautions.Dust },
+
+        new(Op("labels/print"), "Print labels",
+        [
+            LotOf("Lot", Suggest.LotsOnHand(LotKind.Packed, LotKind.Bulk, LotKind.Dried)), new("copies", "Copies", FieldKind.Whole),
+            Choose("language", "Language of the label", Suggest.Languages) with { Preset = "en" },
+            Optional(Line("reason", "Reason for a reprint")) with { Hint = "Needed when labels of this lot were printed before." },
+        ], form => new PrintLabels(
+            form.Code("lot"), form.Whole("copies"), Language: form.LineOrNull("language"), Reason: form.LineOrNull("reason"))) { Button = "Print" },
+
+        new(Op("labels/reconcile"), "Count labels",
+        [
+            LotOf("Lot", Suggest.LotsOnHand(LotKind.Packed)), new("applied", "Labels on packs", FieldKind.Whole), new("spoiled", "Spoiled", FieldKind.Whole),
+            new("returned", "Left over", FieldKind.Whole),
+        ], form => new ReconcileLabels(form.Code("lot"), form.Whole("applied"), form.Whole("spoiled"), form.Whole("returned"))),
+
+        new(Op("shipping/ship"), "Ship",
+        [
+            Line("customer", "Customer") with { Options = Suggest.Customers }, Line("reference", "Delivery note"),
+            new("lines", "Lots", FieldKind.LotPacks) { Options = Suggest.LotsOnHand(LotKind.Packed) }, When("When they left"),
+        ], form => new Ship(form.Line("customer"), form.Line("reference"), form.LotPacks("lines"), form.Moment("happenedAt"))) { Button = "Ship" },
+
+        new(Op("customers/describe"), "Customer",
+        [
+            Line("customer", "Customer") with { Options = Suggest.Customers }, Optional(Line("address", "Address")), Optional(Line("country", "Country")),
+            Optional(Line("phone", "Telephone in a recall")), Optional(Line("email", "E-mail in a recall")),
+        ], form => new DescribeCustomer(
+            form.Line("customer"), form.LineOrNull("address"), form.LineOrNull("country"), form.LineOrNull("phone"), form.LineOrNull("email"))),
+
+        new(Op("stock/dispose"), "Dispose", StockFields("Why, and how"), Stock),
+        new(Op("stock/sample"), "Take a sample", StockFields("For what"), Stock),
+        new(Op("stock/count"), "Count the stock", StockFields("Why it was counted"), Stock),
+
+        new(Op("holds/place"), "Place a hold", [LotOf("Lot", Suggest.LotsOnHand(Enum.GetValues<LotKind>())), Line("reason", "Why")],
+            form => new PlaceHold(form.Code("lot"), form.Line("reason"))) { Button = "Hold" },
+        new(Op("holds/release"), "Release a hold",
+        [
+            LotOf("Lot", Suggest.LotsOnHand(Enum.GetValues<LotKind>())), Line("hold", "Hold") with { Hint = "Such as Q0001, or the rule's code." },
+            Line("reason", "Why it may go"),
+        ], form => new ReleaseHold(form.Code("lot"), form.Line("hold"), form.Line("reason"))) { Button = "Release" },
+
+        new(Op("recalls/open"), "Open a recall",
+        [
+            new("lots", "Suspect lots", FieldKind.Codes) { Hint = "One code a line. Everything made from them is in the scope." },
+            Choose("kind", "Kind", Suggest.Fixed(
+                ("recall", "Recall: get it back from buyers"), ("withdrawal", "Withdrawal: stop it before buyers"), ("drill", "Drill: an exercise, holds nothing"))),
+            Line("reason", "Why"),
+        ], form => new OpenRecall(form.Codes("lots"), form.Choice<RecallKind>("kind"), form.Line("reason"))) { Button = "Open" },
+        new(Op("recalls/close"), "Close a recall",
+        [
+            new("recall", "Recall", FieldKind.Code) { Options = Suggest.OpenRecalls },
+            new("conclusion", "What was found and done", FieldKind.Paragraph) { Hint = "Its holds stay until each is released." },
+        ], form => new CloseRecall(form.Code("recall"), form.Line("conclusion"))) { Button = "Close" },
+    ];
+
+    public static BenchForm? Find(string operation) => All.FirstOrDefault(form => form.Operation.Name == operation);
+
+    private static Core.Operations.Operation Op(string name) =>
+        Areas.Find(name) ?? throw new InvalidOperationException($"There is no operation {name}.");
+
+    private static ContainerRequest Container(FormValues form) => new(form.Code("container"), form.Moment("happenedAt"));
+
+    private static StockRequest Stock(FormValues form) => new(
+        form.Code("lot"), form.Line("reason"), form.Moment("happenedAt"), form.QuantityOrNull("massGrams"), form.WholeOrNull("packs"));
+}

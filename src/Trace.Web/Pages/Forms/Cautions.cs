@@ -1,0 +1,32 @@
+namespace Trace.Web.Pages.Forms;
+
+/// <summary>
+/// Usual cautions, shown where the step is recorded. They are not complete, and the rules of the place and of the authority go first.
+/// Burn times: third-degree burns, common figures of burn prevention.
+/// </summary>
+internal static class Cautions
+{
+    internal static readonly string[] Scalding =
+    [
+        "Hot water burns the skin deeply in about 2 s at 65 °C and 6 s at 60 °C. Long gloves, apron and face shield; open lids away from you; drain before lifting.",
+        "Steam: vent and wait before you open.",
+    ];
+
+    internal static readonly string[] MicrowaveFire =
+    [
+        "Fire: never leave the dryer alone. Small steps with rests, spread thin, no metal; stop by loss of mass, not by the clock.",
+        "If it smokes: keep the door shut, power off at the plug, leave, call the fire service. No run with a damaged door, seal or interlock.",
+    ];
+
+    internal static readonly string[] HotProduct =
+    [
+        "Product stays hot inside, above 100 °C near dryness, when trays already look cold. Let it cool before you touch, mix, bag or seal it.",
+        "Measure the core, not the surface.",
+    ];
+
+    internal static readonly string[] Dust =
+    [
+        "Dust of larvae makes people allergic. Extraction, wet cleaning, a P2 or P3 mask and covered skin. Report cough, rash or a running nose early.",
+        "People allergic to crustaceans or dust mites are at higher risk: check the allergen words on the label.",
+    ];
+}

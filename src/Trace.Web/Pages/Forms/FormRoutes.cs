@@ -1,0 +1,99 @@
+using System.Security.Cryptography;
+using Microsoft.AspNetCore.Http.HttpResults;
+using Trace.Core.Operations;
+using Trace.Web.Endpoints;
+using Trace.Web.Hosting;
+using Trace.Web.Validation;
+
+namespace Trace.Web.Pages.Forms;
+
+/// <summary>Shows forms and takes what they send: same roles, same checks, same write path as the API.</summary>
+internal static class FormRoutes
+{
+    /// <summary>Field of the request key: a second tap on the button repeats the first answer instead of recording twice.</summary>
+    internal const string KeyField = "requestKey";
+
+    internal static void MapForms(this IEndpointRouteBuilder routes)
+    {
+        const string address = "/sites/{site}/record/{area}/{verb}";
+        routes.MapGet(address, Open).ExcludeFromDescription();
+        routes.MapPost(address, Take).WithToken().ExcludeFromDescription();
+    }
+
+    private static async Task<IResult> Open(HttpContext context, string site, string area, string verb, TraceApp app)
+    {
+        if (Find(context, site, area, verb, app, out var form, out var ledger) is { } refused) return refused;
+        var frame = await SiteFrame.Of(context, app, ledger);
+        var texts = FormTexts.Fresh(form, name => context.Request.Query[name].FirstOrDefault(), LocalTimeText.Format(frame.Zone, frame.Now));
+        return await Show(frame, ledger, form, texts, []);
+    }
+
+    private static async Task<IResult> Take(HttpContext context, string site, string area, string verb, TraceApp app)
+    {
+        if (Find(context, site, area, verb, app, out var form, out var ledger) is { } refused) return refused;
+        var frame = await SiteFrame.Of(context, app, ledger);
+        var sent = await context.Request.ReadFormAsync(context.RequestAborted);
+        var texts = FormTexts.Of(form, name => sent[name].FirstOrDefault());
+        var key = sent[KeyField].ToString();
+        if (key.Length is 0 or > 100 || !key.All(character => character is > ' ' and <= '~'))
+            return await Show(frame, ledger, form, texts, [new Refusal("request.key-invalid", "The form was incomplete. Send it again.")]);
+        var values = new FormValues(texts, frame.Zone, frame.Now);
+        var request = form.Build(values);
+        var refusals = values.Problems.Count > 0 ? values.Problems : RequestRules.Check(request);
+        if (refusals.Count > 0) return await Show(frame, ledger, form, texts, refusals);
+        var outcome = await app.Path.Run(ledger, form.Operation, request, frame.Caller, app.Surroundings, key);
+        return outcome.IsRecorded ? new SeeOther(AddressAfter(frame, form, outcome.Answer!)) : await Show(frame, ledger, form, texts, outcome.Refusals);
+    }
+
+    private static RazorComponentResult? Find(HttpContext context, string site, string area, string verb, TraceApp app, out BenchForm form, out SiteLedger ledger)
+    {
+        form = BenchForms.Find($"{area}/{verb}")!;
+        ledger = app.Site(site)!;
+        if (form is null) return Page.Refuse("not-found", "There is no such form.");
+        if (ledger is null) return Page.Refuse("site.unknown", $"Sites: {string.Join(", ", app.Sites)}.");
+        return (Access.Signing.Caller(context).Role & form.Operation.Roles) != 0
+            ? null
+            : Page.Refuse("role.not-allowed", $"'{form.Title}' is for {OperationEndpoints.RolesOf(form.Operation.Roles)}.");
+    }
+
+    private static async Task<IResult> Show(
+        SiteFrame frame, SiteLedger ledger, BenchForm form, Dictionary<string, string> texts, IReadOnlyList<Refusal> refusals)
+    {
+        var options = await ledger.ReadAsync(state => form.Fields.Where(field => field.Options is not null)
+            .ToDictionary(field => field.Name, field => (IReadOnlyList<FormOption>)[.. field.Options!(state)]));
+        return Page.Show<FormPage>(
+            new
+            {
+                Frame = frame,
+                Form = form,
+                Texts = texts,
+                Refusals = refusals,
+                Options = options,
+                Key = "page-" + Convert.ToHexStringLower(RandomNumberGenerator.GetBytes(16)),
+            },
+            refusals.Count == 0 ? StatusCodes.Status200OK : RefusalCodes.All[refusals[0].Code].Status);
+    }
+
+    /// <summary>Where to go on after recording. Only names that are our own are carried along, never typed text.</summary>
+    private static string AddressAfter(SiteFrame frame, BenchForm form, Answer answer)
+    {
+        var done = $"done={Uri.EscapeDataString(form.Operation.Name)}&seq={answer.Seq}{(answer.Id is null ? "" : "&id=" + Uri.EscapeDataString(answer.Id))}";
+        return form.Operation.Area switch
+        {
+            "recalls" => $"/sites/{frame.Code}/recalls/{answer.Id}?{done}",
+            _ when answer.Lot is { } lot => $"{frame.LotUrl(lot)}?{done}",
+            _ => $"/bench?site={frame.Code}&{done}",
+        };
+    }
+}
+
+/// <summary>"303 See Other": go on with a GET, so that reloading the next page sends nothing again.</summary>
+internal sealed class SeeOther(string address) : IResult
+{
+    public Task ExecuteAsync(HttpContext httpContext)
+    {
+        httpContext.Response.StatusCode = StatusCodes.Status303SeeOther;
+        httpContext.Response.Headers.Location = address;
+        return Task.CompletedTask;
+    }
+}

@@ -1,0 +1,119 @@
+using Trace.Core.Operations;
+using Trace.Core.Science;
+using Trace.Core.Shipments;
+using Trace.Core.Time;
+using Trace.Web.Validation;
+
+namespace Trace.Web.Pages.Forms;
+
+/// <summary>
+/// What came back from a form, read with our own parsers. A value that cannot be read is noted and a stand-in returned, so that all problems
+/// are told at once; a request with problems is never used.
+/// </summary>
+public sealed class FormValues(IReadOnlyDictionary<string, string> texts, SiteZone zone, DateTimeOffset now)
+{
+    private readonly List<Refusal> problems = [];
+
+    public IReadOnlyList<Refusal> Problems => problems;
+
+    public string Line(string name)
+    {
+        if (LineOrNull(name) is { } line) return line;
+        Note(name, "this is needed.");
+        return "";
+    }
+
+    public string? LineOrNull(string name) => texts.GetValueOrDefault(name)?.Trim() is { Length: > 0 } text ? text : null;
+
+    public string Code(string name) => ToCode(Line(name));
+
+    public string? CodeOrNull(string name) => LineOrNull(name) is { } text ? ToCode(text) : null;
+
+    public IReadOnlyList<string> Codes(string name) =>
+        [.. Line(name).Split(['\n', '\r', ' ', '\t', ',', ';'], StringSplitOptions.RemoveEmptyEntries).Select(ToCode)];
+
+    public decimal Quantity(string name)
+    {
+        if (QuantityText.TryParse(texts.GetValueOrDefault(name), out var value, out var problem)) return value;
+        Note(name, problem);
+        return 0;
+    }
+
+    public decimal? QuantityOrNull(string name) => LineOrNull(name) is null ? null : Quantity(name);
+
+    public double Number(string name) => (double)Quantity(name);
+
+    public double? NumberOrNull(string name) => (double?)QuantityOrNull(name);
+
+    public int Whole(string name)
+    {
+        if (QuantityText.TryParseWhole(texts.GetValueOrDefault(name), out var value, out var problem)) return value;
+        Note(name, problem);
+        return 0;
+    }
+
+    public int? WholeOrNull(string name) => LineOrNull(name) is null ? null : Whole(name);
+
+    public bool YesNo(string name)
+    {
+        if (LineOrNull(name) is "yes" or "no") return LineOrNull(name) == "yes";
+        Note(name, "say yes or no.");
+        return false;
+    }
+
+    public T Choice<T>(string name)
+        where T : struct, Enum
+    {
+        if (LineOrNull(name) is { } text && char.IsAsciiLetter(text[0]) && Enum.TryParse<T>(text, ignoreCase: true, out var chosen)) return chosen;
+        Note(name, "choose one.");
+        return default;
+    }
+
+    public DateTimeOffset Moment(string name)
+    {
+        if (LocalTimeText.TryParse(texts.GetValueOrDefault(name), zone, now, out var time, out var problem)) return time;
+        Note(name, problem);
+        return now;
+    }
+
+    public IReadOnlyList<LotInput> LotMasses(string name) =>
+        Rows(name, "massGrams", (place, lot) => new LotInput(lot, Quantity($"{name}[{place}].massGrams")));
+
+    public IReadOnlyList<ShipmentLineRequest> LotPacks(string name) =>
+        Rows(name, "packs", (place, lot) => new ShipmentLineRequest(lot, Whole($"{name}[{place}].packs")));
+
+    /// <summary>Lines of "seconds temperature", counted from any start; the last line is the end of the run.</summary>
+    public IReadOnlyList<CoreReading> Readings(string name, DateTimeOffset end)
+    {
+        var read = new List<(decimal Seconds, decimal Celsius)>();
+        var lines = Line(name).Split('\n', StringSplitOptions.RemoveEmptyEntries | StringSplitOptions.TrimEntries);
+        for (var place = 0; place < lines.Length; place++)
+        {
+            var parts = lines[place].Split([' ', '\t', ';'], StringSplitOptions.RemoveEmptyEntries);
+            if (parts.Length != 2)
+                Note(name, $"line {place + 1}: two numbers are wanted, seconds and °C, such as '30 71.5'.");
+            else if (!QuantityText.TryParse(parts[0], out var seconds, out var problem) || !QuantityText.TryParse(parts[1], out _, out problem))
+                Note(name, $"line {place + 1}: {problem}");
+            else if (seconds is < 0 or > 86_400 || (read.Count > 0 && seconds <= read[^1].Seconds))
+                Note(name, $"line {place + 1}: seconds rise from line to line, from 0 to 86400.");
+            else if (QuantityText.TryParse(parts[1], out var celsius, out _))
+                read.Add((seconds, celsius));
+            if (problems.Count > 5) break;
+        }
+
+        return [.. read.Select(reading => new CoreReading(end - TimeSpan.FromSeconds((double)(read[^1].Seconds - reading.Seconds)), (double)reading.Celsius))];
+    }
+
+    private List<T> Rows<T>(string name, string amount, Func<int, string, T> make)
+    {
+        var rows = new List<T>();
+        for (var place = 0; texts.ContainsKey($"{name}[{place}].lot") || texts.ContainsKey($"{name}[{place}].{amount}"); place++)
+            rows.Add(make(place, Code($"{name}[{place}].lot")));
+        if (rows.Count == 0) Note($"{name}[0].lot", "name at least one lot.");
+        return rows;
+    }
+
+    private void Note(string name, string problem) => problems.Add(new Refusal("request.invalid", problem, name));
+
+    private static string ToCode(string text) => text.Trim().ToUpperInvariant();
+}

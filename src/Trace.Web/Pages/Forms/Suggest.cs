@@ -1,0 +1,53 @@
+using Trace.Core.Labels;
+using Trace.Core.Lots;
+using Trace.Core.Operations;
+using Trace.Core.Specifications;
+
+namespace Trace.Web.Pages.Forms;
+
+/// <summary>What a field may be filled with, taken from what stands in the plant now.</summary>
+internal static class Suggest
+{
+    private const int Most = 40;
+
+    /// <summary>Lots of these kinds with something on hand, newest first.</summary>
+    internal static Func<SiteState, IEnumerable<FormOption>> LotsOnHand(params LotKind[] kinds) => state => Newest(state)
+        .Where(lot => kinds.Contains(lot.Kind) && lot.OnHand.Milligrams > 0 && lot.Record is not DryingRecord { NeedsWeighOut: true })
+        .Take(Most).Select(lot => new FormOption(lot.Code, $"{Words.Of(lot.Kind)}, {lot.OnHand} on hand"));
+
+    internal static IEnumerable<FormOption> BatchesInDryer(SiteState state) => Newest(state)
+        .Where(lot => lot.Record is DryingRecord { NeedsWeighOut: true })
+        .Take(Most).Select(lot => new FormOption(lot.Code, LotSummaryPlace(lot)));
+
+    /// <summary>Batches that may go back for a further cycle too.</summary>
+    internal static IEnumerable<FormOption> Batches(SiteState state) => Newest(state)
+        .Where(lot => lot.Record is DryingRecord && (lot.OnHand.Milligrams > 0 || lot.IsInProcess))
+        .Take(Most).Select(lot => new FormOption(lot.Code, LotSummaryPlace(lot)));
+
+    internal static IEnumerable<FormOption> Containers(SiteState state) => state.Containers.Values
+        .OrderBy(container => container.Code, StringComparer.Ordinal).Take(Most)
+        .Select(container => new FormOption(container.Code, container.Lot is null ? "empty and clean" : $"holds {container.Lot}"));
+
+    internal static IEnumerable<FormOption> Products(SiteState state) => state.Specifications.Products
+        .Where(product => state.Specifications.Approved(product) is not null)
+        .Select(product => new FormOption(product, state.Specifications.Approved(product)!.Specification.Name));
+
+    internal static IEnumerable<FormOption> Languages(SiteState state) => DateMark.Languages.Select(language => new FormOption(language, language));
+
+    internal static IEnumerable<FormOption> Customers(SiteState state) => state.Consignees.Keys.Order(StringComparer.Ordinal).Take(Most)
+        .Select(customer => new FormOption(customer, ""));
+
+    internal static IEnumerable<FormOption> OpenRecalls(SiteState state) => state.Recalls.Values.Where(recall => recall.Closed is null)
+        .Select(recall => new FormOption(recall.Id, recall.Reason));
+
+    internal static Func<SiteState, IEnumerable<FormOption>> Fixed(params (string Value, string Text)[] options) =>
+        _ => options.Select(option => new FormOption(option.Value, option.Text));
+
+    private static string LotSummaryPlace(Lot lot) => Core.Tracing.LotSummary.PlaceOf(lot);
+
+    /// <summary>Suggestions look at the newest lots only; any code can still be typed.</summary>
+    private static IEnumerable<Lot> Newest(SiteState state)
+    {
+        for (var index = state.Lots.Count - 1; index >= Math.Max(0, state.Lots.Count - 20_000); index--) yield return state.Lots[index];
+    }
+}

@@ -1,0 +1,9 @@
+using Trace.Core.Lots;
+using Trace.Core.Tracing;
+
+namespace Trace.Web.Pages;
+
+/// <summary>What a lot's page shows beside the lot itself.</summary>
+/// <param name="Next">Operation usually done next.</param>
+/// <param name="Possible">All operations that make sense for the lot.</param>
+public sealed record LotSight(TraceView Trace, IReadOnlyList<Evidence> Evidence, string? Next, IReadOnlyList<string> Possible);

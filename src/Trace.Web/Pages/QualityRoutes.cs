@@ -1,0 +1,41 @@
+using Microsoft.AspNetCore.Http.HttpResults;
+using Trace.Core.Operations;
+using Trace.Core.Recall;
+using Trace.Web.Access;
+using Trace.Web.Hosting;
+
+namespace Trace.Web.Pages;
+
+/// <summary>Pages of the quality officer.</summary>
+internal static class QualityRoutes
+{
+    /// <summary>The inspector reads along.</summary>
+    private const Roles Readers = Roles.Office | Roles.Inspector;
+
+    internal static void MapQuality(this IEndpointRouteBuilder routes)
+    {
+        routes.MapGet("/quality", Quality).ExcludeFromDescription();
+        routes.MapGet("/sites/{site}/recalls/{id}", Recall).ExcludeFromDescription();
+    }
+
+    private static async Task<IResult> Quality(HttpContext context, TraceApp app, string? site)
+    {
+        if ((context.Caller().Role & Readers) == 0) return Forbidden();
+        if (PageRoutes.SiteOr(app, site) is not { } ledger) return PageRoutes.UnknownSite(app);
+        var frame = await SiteFrame.Of(context, app, ledger);
+        return Page.Show<QualityPage>(new { Frame = frame, View = await QualityView.Of(ledger, frame.Now) });
+    }
+
+    private static async Task<IResult> Recall(HttpContext context, TraceApp app, string site, string id, string? done)
+    {
+        if ((context.Caller().Role & Readers) == 0) return Forbidden();
+        if (app.Site(site) is not { } ledger) return PageRoutes.UnknownSite(app);
+        var frame = await SiteFrame.Of(context, app, ledger);
+        var report = await ledger.ReadAsync(state => state.Recalls.TryGetValue(id, out var recall) ? RecallReport.Of(state, recall, frame.Now) : null);
+        return report is null
+            ? Page.Refuse("recall.unknown")
+            : Page.Show<RecallPage>(new { Frame = frame, Report = report, Done = Done.Of(done, null) });
+    }
+
+    private static RazorComponentResult Forbidden() => Page.Refuse("role.not-allowed", "This page is for quality, owner and inspector.");
+}

@@ -1,3 +1,0 @@
-using Xunit;
-namespace Trace.Tests;
-public class SmokeTests { [Fact] public void One_is_one() => Assert.Equal(1, 1); }

@@ -1,0 +1,93 @@
+using System.Net;
+using System.Text.RegularExpressions;
+using Trace.Core.Access;
+using Xunit;
+
+namespace Trace.Tests.Web.Pages;
+
+public sealed partial class PeoplePageTests
+{
+    [Fact]
+    public async Task The_owner_adds_and_removes_persons()
+    {
+        await using var site = await RunningSite.Start();
+        var owner = await site.SignedIn(RoleName.Owner, "Ama");
+        Assert.Equal(HttpStatusCode.SeeOther, (await Add(owner, "Esi", "operator", "1234")).StatusCode);
+        Assert.Contains(">Esi<", await owner.Html("/people"), StringComparison.Ordinal);
+        var removed = await owner.PostForm("/people", new() { ["name"] = "Esi" }, "/people/remove");
+        Assert.Equal(HttpStatusCode.SeeOther, removed.StatusCode);
+        Assert.False(site.App.Access.FindPerson("Esi")!.IsActive);
+    }
+
+    [Theory]
+    [InlineData("ama", "operator", "1234")]
+    [InlineData("", "operator", "1234")]
+    [InlineData("Zero\u200BWidth", "operator", "1234")]
+    [InlineData("A name of more than forty characters is too long", "operator", "1234")]
+    [InlineData("Esi", "operator", "123")]
+    [InlineData("Esi", "quality", "12345")]
+    [InlineData("Esi", "king", "123456")]
+    [InlineData("Esi", "3", "123456")]
+    [InlineData("Esi", "", "123456")]
+    public async Task A_name_role_or_PIN_that_will_not_do_is_refused(string name, string role, string pin)
+    {
+        await using var site = await RunningSite.Start();
+        var owner = await site.SignedIn(RoleName.Owner, "Ama");
+        Assert.Equal(HttpStatusCode.BadRequest, (await Add(owner, name, role, pin)).StatusCode);
+        Assert.Equal(["Ama"], site.App.Access.Persons.Select(person => person.Name));
+    }
+
+    [Fact]
+    public async Task The_owner_cannot_lock_everybody_out()
+    {
+        await using var site = await RunningSite.Start();
+        var owner = await site.SignedIn(RoleName.Owner, "Ama");
+        Assert.Equal(HttpStatusCode.BadRequest, (await owner.PostForm("/people", new() { ["name"] = "Ama" }, "/people/remove")).StatusCode);
+        Assert.True(site.App.Access.FindPerson("Ama")!.IsActive);
+    }
+
+    [Fact]
+    public async Task A_key_is_shown_once_works_and_stops_when_revoked()
+    {
+        await using var site = await RunningSite.Start();
+        var owner = await site.SignedIn(RoleName.Owner, "Ama");
+        var made = await owner.PostForm("/people", new() { ["name"] = "Balance 1", ["role"] = "operator" }, "/people/add-key");
+        var key = Key().Match(await made.Text()).Groups[1].Value;
+        Assert.NotEmpty(key);
+        Assert.True(made.Headers.CacheControl!.NoStore);
+        Assert.DoesNotContain(key, await owner.Html("/people"), StringComparison.Ordinal);
+        var script = site.Visitor(asBrowser: false);
+        script.DefaultRequestHeaders.Authorization = new("Bearer", key);
+        Assert.Equal(HttpStatusCode.OK, (await script.Open("/api/sites/S1/lots")).StatusCode);
+        await owner.PostForm("/people", new() { ["id"] = key.Split('.')[0] }, "/people/revoke-key");
+        Assert.Equal(HttpStatusCode.Unauthorized, (await script.Open("/api/sites/S1/lots")).StatusCode);
+    }
+
+    [Fact]
+    public async Task A_new_PIN_replaces_the_old_one()
+    {
+        await using var site = await RunningSite.Start();
+        var owner = await site.SignedIn(RoleName.Owner, "Ama");
+        await site.AddPerson("Esi", RoleName.Operator, "1111");
+        Assert.Equal(HttpStatusCode.SeeOther, (await owner.PostForm("/people", new() { ["name"] = "Esi", ["secret"] = "2222" }, "/people/secret")).StatusCode);
+        var browser = site.Visitor();
+        Assert.Equal(HttpStatusCode.Unauthorized, (await browser.PostForm("/sign-in", new() { ["name"] = "Esi", ["secret"] = "1111" })).StatusCode);
+        Assert.Equal(HttpStatusCode.SeeOther, (await browser.PostForm("/sign-in", new() { ["name"] = "Esi", ["secret"] = "2222" })).StatusCode);
+    }
+
+    [Fact]
+    public async Task Nobody_but_the_owner_changes_persons()
+    {
+        await using var site = await RunningSite.Start();
+        var quality = await site.SignedIn(RoleName.Quality, "Kofi");
+        var fields = Browsing.Filled(await quality.Html("/bench"), new() { ["name"] = "Eve", ["role"] = "owner", ["secret"] = "123456" });
+        Assert.Equal(HttpStatusCode.Forbidden, (await quality.Post("/people/add", fields)).StatusCode);
+        Assert.Null(site.App.Access.FindPerson("Eve"));
+    }
+
+    private static Task<HttpResponseMessage> Add(HttpClient owner, string name, string role, string pin) =>
+        owner.PostForm("/people", new() { ["name"] = name, ["role"] = role, ["secret"] = pin }, "/people/add");
+
+    [GeneratedRegex("<code class=\"key\">([^<]+)</code>")]
+    private static partial Regex Key();
+}

@@ -1,0 +1,102 @@
+using System.Net;
+using Trace.Core.Access;
+using Xunit;
+
+namespace Trace.Tests.Web.Pages;
+
+public sealed class SignInPageTests
+{
+    [Fact]
+    public async Task The_first_owner_signs_in_once_with_the_printed_code()
+    {
+        await using var site = await RunningSite.Start();
+        var browser = site.Visitor();
+        var code = site.FirstOwner.Code!;
+        Assert.Equal(HttpStatusCode.Forbidden, (await browser.Open("/first-owner?code=wrong")).StatusCode);
+        var weak = await browser.PostForm($"/first-owner?code={code}", new() { ["code"] = code, ["name"] = "Ama", ["secret"] = "1234" });
+        Assert.Equal(HttpStatusCode.BadRequest, weak.StatusCode);
+        Assert.False(site.App.Access.HasPersons);
+        var done = await browser.PostForm($"/first-owner?code={code}", new() { ["code"] = code, ["name"] = "Ama", ["secret"] = RunningSite.Pin });
+        Assert.Equal(HttpStatusCode.SeeOther, done.StatusCode);
+        Assert.Contains("Ama · owner", await browser.Html("/bench"), StringComparison.Ordinal);
+        Assert.Equal(HttpStatusCode.Forbidden, (await site.Visitor().Open($"/first-owner?code={code}")).StatusCode);
+    }
+
+    [Fact]
+    public async Task A_page_leads_to_the_sign_in_and_back()
+    {
+        await using var site = await RunningSite.Start();
+        await site.AddPerson("Esi", RoleName.Operator);
+        var browser = site.Visitor();
+        var away = await browser.Open("/bench?site=S1");
+        Assert.Equal(HttpStatusCode.Redirect, away.StatusCode);
+        Assert.Equal("/sign-in?returnUrl=%2Fbench%3Fsite%3DS1", away.Headers.Location!.PathAndQuery);
+        var inside = await browser.PostForm(
+            away.Headers.Location.PathAndQuery, new() { ["name"] = "esi", ["secret"] = RunningSite.Pin, ["returnUrl"] = "/bench?site=S1" });
+        Assert.Equal("/bench?site=S1", inside.Headers.Location!.OriginalString);
+        Assert.Contains("Esi · operator", await browser.Html("/bench?site=S1"), StringComparison.Ordinal);
+        var signedOut = await browser.PostForm("/bench", [], "/sign-out");
+        Assert.Equal(HttpStatusCode.SeeOther, signedOut.StatusCode);
+        Assert.Equal(HttpStatusCode.Redirect, (await browser.Open("/bench")).StatusCode);
+    }
+
+    [Fact]
+    public async Task A_wrong_PIN_keeps_the_name_but_never_the_secret()
+    {
+        await using var site = await RunningSite.Start();
+        await site.AddPerson("Esi", RoleName.Operator);
+        var browser = site.Visitor();
+        var wrong = await browser.PostForm("/sign-in", new() { ["name"] = "Esi", ["secret"] = "secret-typed" });
+        var html = await wrong.Text();
+        Assert.Equal(HttpStatusCode.Unauthorized, wrong.StatusCode);
+        Assert.Contains("value=\"Esi\"", html, StringComparison.Ordinal);
+        Assert.Contains("role=\"alert\"", html, StringComparison.Ordinal);
+        Assert.DoesNotContain("secret-typed", html, StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData("https://evil.example.org/")]
+    [InlineData("//evil.example.org/")]
+    [InlineData("/\\evil.example.org/")]
+    [InlineData("javascript:alert(1)")]
+    public async Task Signing_in_never_leads_to_another_host(string returnUrl)
+    {
+        await using var site = await RunningSite.Start();
+        await site.AddPerson("Esi", RoleName.Operator);
+        var inside = await site.Visitor().PostForm("/sign-in", new() { ["name"] = "Esi", ["secret"] = RunningSite.Pin, ["returnUrl"] = returnUrl });
+        Assert.Equal("/bench", inside.Headers.Location!.OriginalString);
+    }
+
+    [Fact]
+    public async Task Guessing_PINs_is_stopped_after_ten_tries_also_for_the_right_one()
+    {
+        await using var site = await RunningSite.Start();
+        await site.AddPerson("Esi", RoleName.Operator);
+        var browser = site.Visitor();
+        var fields = Browsing.Filled(await browser.Html("/sign-in"), new() { ["name"] = "Esi", ["secret"] = "0000" });
+        for (var attempt = 0; attempt < 10; attempt++) Assert.Equal(HttpStatusCode.Unauthorized, (await browser.Post("/sign-in", fields)).StatusCode);
+        var stopped = await browser.Post("/sign-in", new(fields) { ["secret"] = RunningSite.Pin });
+        Assert.Equal(HttpStatusCode.TooManyRequests, stopped.StatusCode);
+        Assert.NotNull(stopped.Headers.RetryAfter);
+        Assert.Contains("request.rate", await stopped.Text(), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task Signing_in_or_out_without_the_forms_token_is_refused()
+    {
+        await using var site = await RunningSite.Start();
+        var browser = await site.SignedIn(RoleName.Operator);
+        Assert.Equal(HttpStatusCode.BadRequest, (await browser.Post("/sign-in", new() { ["name"] = "Operator", ["secret"] = RunningSite.Pin })).StatusCode);
+        Assert.Equal(HttpStatusCode.BadRequest, (await browser.Post("/sign-out", [])).StatusCode);
+        Assert.Equal(HttpStatusCode.OK, (await browser.Open("/bench")).StatusCode);
+    }
+
+    [Fact]
+    public async Task A_removed_person_is_out_at_the_next_page()
+    {
+        await using var site = await RunningSite.Start();
+        var browser = await site.SignedIn(RoleName.Operator, "Esi");
+        await site.App.Access.Record(new PersonRemoved("Esi"), "test", "test");
+        Assert.Equal(HttpStatusCode.Redirect, (await browser.Open("/bench")).StatusCode);
+    }
+}

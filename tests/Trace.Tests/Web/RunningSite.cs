@@ -1,0 +1,147 @@
+using System.Net;
+using System.Text.RegularExpressions;
+using System.Text;
+using Microsoft.AspNetCore.Builder;
+using Microsoft.AspNetCore.Hosting.Server.Features;
+using Microsoft.AspNetCore.Hosting.Server;
+using Microsoft.Extensions.DependencyInjection;
+using Microsoft.Extensions.Time.Testing;
+using Trace.Core.Access;
+using Trace.Core.Sites;
+using Trace.Web.Access;
+using Trace.Web.Hosting;
+using Xunit;
+
+namespace Trace.Tests.Web;
+
+/// <summary>The real program on a port and a data folder of its own, with a clock that stands still until it is moved.</summary>
+public sealed partial class RunningSite : IAsyncDisposable
+{
+    public const string Zone = "Africa/Nairobi";
+    public const string Pin = "135790";
+
+    private readonly WebApplication host;
+    private readonly DirectoryInfo folder;
+    private readonly List<IDisposable> clients = [];
+
+    private RunningSite(WebApplication host, DirectoryInfo folder, FakeTimeProvider clock)
+    {
+        this.host = host;
+        this.folder = folder;
+        Clock = clock;
+    }
+
+    /// <summary>Stands at 09:00 at the site (UTC + 3 h) at first.</summary>
+    public FakeTimeProvider Clock { get; }
+
+    public TraceApp App => host.Services.GetRequiredService<TraceApp>();
+
+    public FirstOwner FirstOwner => host.Services.GetRequiredService<FirstOwner>();
+
+    public Uri Address => new(host.Services.GetRequiredService<IServer>().Features.Get<IServerAddressesFeature>()!.Addresses.First());
+
+    public static async Task<RunningSite> Start(string name = "Test site", DateTimeOffset? now = null, string zone = Zone)
+    {
+        var folder = Directory.CreateTempSubdirectory("trace-test-");
+        var clock = new FakeTimeProvider(now ?? new DateTimeOffset(2026, 11, 25, 6, 0, 0, TimeSpan.Zero));
+        var settings = new TraceSettings(folder.FullName, "https://trace.example.org", Path.Combine(AppContext.BaseDirectory, "label-templates"));
+        var host = TraceHost.Build(settings, "http://127.0.0.1:0", [], clock);
+        var site = new RunningSite(host, folder, clock);
+        await site.App.AddSite(new SiteDescribed(TraceApp.FirstSite, name, "1 Test Road, Example Town", zone, "EX 123", null), "setup");
+        await host.StartAsync();
+        return site;
+    }
+
+    /// <summary>A browser without cookies that follows no redirect by itself.</summary>
+    public HttpClient Visitor(bool asBrowser = true)
+    {
+        var client = new HttpClient(new SocketsHttpHandler { AllowAutoRedirect = false, CookieContainer = new CookieContainer() }) { BaseAddress = Address };
+        if (asBrowser) client.DefaultRequestHeaders.Add("Accept", "text/html,application/xhtml+xml");
+        clients.Add(client);
+        return client;
+    }
+
+    public Task AddPerson(string name, RoleName role, string pin = Pin) => App.Access.Record(new PersonAdded(name, role, Secrets.Hash(pin)), "test", "test");
+
+    /// <summary>A browser in which a new person of this role has signed in.</summary>
+    public async Task<HttpClient> SignedIn(RoleName role, string? name = null)
+    {
+        name ??= role.ToString();
+        await AddPerson(name, role);
+        var client = Visitor();
+        var answer = await client.PostForm("/sign-in", new() { ["name"] = name, ["secret"] = Pin });
+        Assert.Equal(HttpStatusCode.SeeOther, answer.StatusCode);
+        return client;
+    }
+
+    /// <summary>A script's client with a key of this role.</summary>
+    public async Task<HttpClient> WithKey(RoleName role)
+    {
+        var (key, kept) = Secrets.NewKey($"{role} script", role);
+        await App.Access.Record(kept, "test", "test");
+        var client = Visitor(asBrowser: false);
+        client.DefaultRequestHeaders.Authorization = new("Bearer", key);
+        return client;
+    }
+
+    /// <summary>Number of entries in the site's journal.</summary>
+    public long Head => App.Journal.Head(TraceApp.FirstSite);
+
+    public async ValueTask DisposeAsync()
+    {
+        foreach (var client in clients) client.Dispose();
+        await host.StopAsync();
+        await host.DisposeAsync();
+        folder.Delete(recursive: true);
+    }
+}
+
+public static partial class Browsing
+{
+    /// <summary>Opens the page, takes its form's hidden fields, fills in the rest and sends it.</summary>
+    /// <param name="action">Where the form posts to, when not to its own page.</param>
+    public static async Task<HttpResponseMessage> PostForm(this HttpClient client, string page, Dictionary<string, string> fields, string? action = null)
+    {
+        var html = await client.Html(page);
+        return await client.Post(action ?? page.Split('?')[0], Filled(html, fields));
+    }
+
+    /// <summary>The hidden fields of the page's last token-bearing form with this content, and the given ones.</summary>
+    public static Dictionary<string, string> Filled(string html, Dictionary<string, string> fields)
+    {
+        var all = new Dictionary<string, string>(fields);
+        foreach (Match hidden in Hidden().Matches(html))
+        {
+            if (hidden.Groups[1].Value is var name && (name.StartsWith("__", StringComparison.Ordinal) || name == "requestKey")) all.TryAdd(name, hidden.Groups[2].Value);
+        }
+
+        return all;
+    }
+
+    public static async Task<HttpResponseMessage> Post(this HttpClient client, string address, Dictionary<string, string> fields)
+    {
+        using var content = new FormUrlEncodedContent(fields);
+        return await client.PostAsync(new Uri(address, UriKind.Relative), content);
+    }
+
+    public static async Task<HttpResponseMessage> PostJson(this HttpClient client, string address, string json)
+    {
+        using var content = new StringContent(json, Encoding.UTF8, "application/json");
+        return await client.PostAsync(new Uri(address, UriKind.Relative), content);
+    }
+
+    public static async Task<HttpResponseMessage> Open(this HttpClient client, string address) => await client.GetAsync(new Uri(address, UriKind.Relative));
+
+    public static async Task<string> Html(this HttpClient client, string address)
+    {
+        var answer = await client.Open(address);
+        var html = await answer.Content.ReadAsStringAsync();
+        Assert.True(answer.IsSuccessStatusCode, $"{address}: {answer.StatusCode}\n{html}");
+        return html;
+    }
+
+    public static async Task<string> Text(this HttpResponseMessage answer) => await answer.Content.ReadAsStringAsync();
+
+    [GeneratedRegex("<input type=\"hidden\" name=\"([^\"]+)\" value=\"([^\"]*)\"")]
+    private static partial Regex Hidden();
+}
