@@ -26,9 +26,11 @@ public static partial class RequestBody
             read = await body.ReadAsync(context.RequestAborted);
         }
 
-        if (read.Buffer.Length > LargestBytes)
-            return (null, new Refusal("request.too-large", $"The request has more than the {LargestBytes} bytes that are allowed."));
-        var result = read.Buffer.IsSingleSegment ? Parse(read.Buffer.FirstSpan, info) : Parse(read.Buffer.ToArray(), info);
+        var result = read.Buffer.Length > LargestBytes
+            ? (null, new Refusal("request.too-large", $"The request has more than the {LargestBytes} bytes that are allowed."))
+            : read.Buffer.IsSingleSegment ? Parse(read.Buffer.FirstSpan, info) : Parse(read.Buffer.ToArray(), info);
+
+        // Also when it was too much: the server reads on to the end, so that the caller gets to read the refusal.
         body.AdvanceTo(read.Buffer.End);
         return result;
     }
