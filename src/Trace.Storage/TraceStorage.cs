@@ -37,7 +37,8 @@ public static class TraceStorage
         BackupArchive.Restore(backupFile, new StoreFolder(dataFolder), force);
 
     /// <summary>
-    /// Copies one site's journal as it is, up to its last whole batch, to a new file that <c>sha256sum</c> and a few lines of shell can check.
+    /// Copies one site's journal as it is, up to its last whole batch, to a new file that <c>sha256sum</c> and a few lines of shell can
+    /// check.
     /// May run beside a running server. Persons and keys stand in a journal of their own and are never part of it.
     /// </summary>
     /// <exception cref="BackupRefusedException">The journal is damaged, or there is none.</exception>

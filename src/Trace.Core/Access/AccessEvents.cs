@@ -23,7 +23,8 @@ public sealed record PersonRemoved(string Name) : IAccessEvent
 
     public void Apply(AccessState state)
     {
-        if (state.Persons.TryGetValue(Name.ToUpperInvariant(), out var person)) state.Persons[Name.ToUpperInvariant()] = person with { IsActive = false };
+        if (state.Persons.TryGetValue(Name.ToUpperInvariant(), out var person))
+            state.Persons[Name.ToUpperInvariant()] = person with { IsActive = false };
     }
 }
 

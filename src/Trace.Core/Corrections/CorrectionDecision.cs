@@ -14,7 +14,8 @@ internal sealed class CorrectionDecision(IJournal journal, EventCodec codec, Tim
     private readonly StateFold fold = new(codec);
 
     public Decision Decide(
-        string site, SiteState state, JournalEntry entry, CorrectEntry correction, Operation operation, IRequest? replacement, Caller caller,
+        string site, SiteState state, JournalEntry entry, CorrectEntry correction, Operation operation, IRequest? replacement,
+        Caller caller,
         Surroundings surroundings)
     {
         var decision = Replace(site, state, entry, correction, operation, replacement, caller, surroundings);
@@ -31,7 +32,8 @@ internal sealed class CorrectionDecision(IJournal journal, EventCodec codec, Tim
         .GroupBy(bulk => bulk.Container).FirstOrDefault(inside => inside.Count() > 1)?.Key;
 
     private Decision Replace(
-        string site, SiteState state, JournalEntry entry, CorrectEntry correction, Operation operation, IRequest? replacement, Caller caller,
+        string site, SiteState state, JournalEntry entry, CorrectEntry correction, Operation operation, IRequest? replacement,
+        Caller caller,
         Surroundings surroundings)
     {
         var now = clock.GetUtcNow();
@@ -41,7 +43,8 @@ internal sealed class CorrectionDecision(IJournal journal, EventCodec codec, Tim
         if (replacement is null)
         {
             if (made is not null && FirstUser(site, made, entry.Seq, corrections) is { } user) return InUse(made, user);
-            return Decision.Record(new EntryCorrected(entry.Seq, entry.Entry.Type, correction.Reason, null, null, [.. old.Lots.Distinct()]));
+            return Decision.Record(new EntryCorrected(entry.Seq, entry.Entry.Type, correction.Reason, null, null,
+                [.. old.Lots.Distinct()]));
         }
 
         var told = replacement.HappenedAt ?? entry.Entry.HappenedAt;
@@ -60,7 +63,8 @@ internal sealed class CorrectionDecision(IJournal journal, EventCodec codec, Tim
         using var document = JsonDocument.Parse(payload);
         return Decision.Record(
             new EntryCorrected(
-                entry.Seq, type, correction.Reason, document.RootElement.Clone(), told, [.. old.Lots.Concat(decided.Events[0].Lots).Distinct()]),
+                entry.Seq, type, correction.Reason, document.RootElement.Clone(), told,
+                [.. old.Lots.Concat(decided.Events[0].Lots).Distinct()]),
             decided.Lot);
     }
 

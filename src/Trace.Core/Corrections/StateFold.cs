@@ -51,7 +51,8 @@ public sealed class StateFold(EventCodec codec)
         }
         else if (correction.Replacement is { } replacement)
         {
-            codec.Read(correction.EventType, replacement.GetRawText()).Apply(state, at with { HappenedAt = correction.HappenedAt ?? entry.HappenedAt });
+            codec.Read(correction.EventType, replacement.GetRawText()).Apply(state,
+                at with { HappenedAt = correction.HappenedAt ?? entry.HappenedAt });
         }
 
         // A lot that the corrected entry made and what counts now does not.

@@ -29,7 +29,8 @@ public sealed class WritePath(IJournal journal, EventCodec codec, IHoldGate gate
 
     /// <param name="request">Already valid in itself: shape, units and ranges were checked at the edge.</param>
     /// <param name="requestKey">The caller's idempotency key; with the same key the same request gets its first answer again.</param>
-    public Task<Outcome> Run(SiteLedger site, Operation operation, IRequest request, Caller caller, Surroundings surroundings, string? requestKey = null)
+    public Task<Outcome> Run(SiteLedger site, Operation operation, IRequest request, Caller caller, Surroundings surroundings,
+        string? requestKey = null)
     {
         var requestHash = requestKey is null ? null : HashOf(operation.Name, JsonSerializer.Serialize(request, operation.RequestInfo));
         return Append(site, requestKey, requestHash, state =>
@@ -59,7 +60,8 @@ public sealed class WritePath(IJournal journal, EventCodec codec, IHoldGate gate
         string? requestKey = null)
     {
         await site.ReadAsync(state => state.Head).ConfigureAwait(false);
-        var requestHash = requestKey is null ? null : HashOf("journal/correct", JsonSerializer.Serialize(correction, CorrectionsJson.Default.CorrectEntry));
+        var requestHash = requestKey is null ? null
+            : HashOf("journal/correct", JsonSerializer.Serialize(correction, CorrectionsJson.Default.CorrectEntry));
         if (journal.Get(site.Code, correction.Seq) is not { } entry)
             return Outcome.Refused(new Refusal("entry.unknown", $"The journal has no entry {correction.Seq}.", "seq"));
         if (operation is null)
@@ -72,7 +74,8 @@ public sealed class WritePath(IJournal journal, EventCodec codec, IHoldGate gate
         {
             // Everything the correction builds on must be on the disk, since the fold reads it from there.
             site.WaitForDisk();
-            return new(corrections.Decide(site.Code, state, entry, correction, operation, replacement, caller, surroundings), state.Zone.Local(clock.GetUtcNow()));
+            return new(corrections.Decide(site.Code, state, entry, correction, operation, replacement, caller, surroundings),
+                state.Zone.Local(clock.GetUtcNow()));
         }, caller).ConfigureAwait(false);
     }
 
@@ -124,14 +127,16 @@ public sealed class WritePath(IJournal journal, EventCodec codec, IHoldGate gate
         }
     }
 
-    private (Task<Appended> Append, Answer Answer, string Text) Take(SiteLedger site, Told told, string? requestKey, string? requestHash, Caller caller)
+    private (Task<Appended> Append, Answer Answer, string Text) Take(SiteLedger site, Told told, string? requestKey,
+        string? requestHash, Caller caller)
     {
         var state = site.State;
         var head = state.Head;
         var happened = told.Decision.Events[0];
         var (type, payload) = codec.Write(happened);
         var entry = new NewEntry(
-            clock.GetUtcNow(), told.HappenedAt, caller.Person, caller.Device, type, payload, [.. happened.Lots.Distinct()], requestKey, requestHash);
+            clock.GetUtcNow(), told.HappenedAt, caller.Person, caller.Device, type, payload, [.. happened.Lots.Distinct()], requestKey,
+            requestHash);
         if (happened is EntryCorrected corrected)
         {
             state = site.State = fold.FoldWith(() => journal.Read(site.Code), corrected);
@@ -150,7 +155,8 @@ public sealed class WritePath(IJournal journal, EventCodec codec, IHoldGate gate
 
         var lot = told.Decision.Lot is { } code ? state.Find(code) : null;
         var answer = new Answer(
-            head + 1, told.Decision.Lot, told.Decision.Id, lot is null ? [] : gate.HoldsOn(state, lot, clock.GetUtcNow(), Passages.None), lot?.OnHand.Grams);
+            head + 1, told.Decision.Lot, told.Decision.Id, lot is null ? []
+                : gate.HoldsOn(state, lot, clock.GetUtcNow(), Passages.None), lot?.OnHand.Grams);
         var text = JsonSerializer.Serialize(answer, AnswerInfo);
         var append = journal.AppendAsync(new EntryBatch(site.Code, head, [requestKey is null ? entry : entry with { Answer = text }]));
         site.Follow(append);

@@ -91,7 +91,8 @@ public static class PlacingHolds
 
         if (!rule.MayBeAccepted)
             return Decision.Refuse("hold.not-releasable", $"{rule.Code} is a rule hold. What clears it: {rule.Clears}", "hold");
-        var verdict = HoldRules.Judge(situation.State, lot, situation.Now).FirstOrDefault(judged => judged.Rule == rule && judged.Verdict.Holds).Verdict;
+        var verdict = HoldRules.Judge(situation.State, lot, situation.Now).FirstOrDefault(judged => judged.Rule == rule
+            && judged.Verdict.Holds).Verdict;
         return verdict is null
             ? Decision.Refuse("hold.unknown", $"{rule.Code} does not hold lot {lot.Code} itself now.", "hold")
             : Decision.Record(new HoldAccepted(lot.Code, rule.Code, verdict.EvidenceSeq, request.Reason), lot.Code, rule.Code);

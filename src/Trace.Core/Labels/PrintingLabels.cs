@@ -125,7 +125,8 @@ public static class PrintingLabels
             return Decision.Refuse([.. problems.Select(problem => new Refusal("labels.content", $"{problem.Field}: {problem.Reason}", problem.Field))]);
         var id = FormattableString.Invariant($"L{situation.State.PrintCount + 1:00000}");
         return Decision.Record(
-            new LabelsPrinted(id, lot.Code, lot.Prints.Count + 1, request.Copies, template.Name, template.Hash, label, request.Reason, situation.Evidence),
+            new LabelsPrinted(id, lot.Code, lot.Prints.Count + 1, request.Copies, template.Name, template.Hash, label, request.Reason,
+                situation.Evidence),
             lot.Code, id);
     }
 

@@ -42,4 +42,5 @@ public sealed record Hold(
     string? HoldId = null);
 
 /// <summary>What a passage was allowed on: stored with the entry that made it.</summary>
-public sealed record Evidence(string Rule, string Lot, string Outcome, string Finding, double? Value, double? Uncertainty, double? Limit, string? Unit);
+public sealed record Evidence(string Rule, string Lot, string Outcome, string Finding, double? Value, double? Uncertainty,
+    double? Limit, string? Unit);

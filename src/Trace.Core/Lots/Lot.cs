@@ -110,4 +110,5 @@ public sealed record Acceptance(string Rule, long EvidenceSeq, string Reason, Da
 public sealed record ShipmentLine(string Shipment, string Customer, string Reference, int Packs, Mass Mass, DateTimeOffset At, long Seq);
 
 /// <summary>One print run of labels. <paramref name="Number"/> 1 is the first print of the lot, higher ones are reprints.</summary>
-public sealed record LabelPrint(string Id, int Number, int Copies, string Template, string? Reason, DateTimeOffset At, string Person, long Seq);
+public sealed record LabelPrint(string Id, int Number, int Copies, string Template, string? Reason, DateTimeOffset At, string Person,
+    long Seq);

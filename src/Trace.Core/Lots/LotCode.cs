@@ -43,7 +43,8 @@ public static partial class LotCode
         }
     }
 
-    /// <summary>ISO/IEC 7064, MOD 37,36 check character over the letters and digits of the text; other characters are passed over.</summary>
+    /// <summary>ISO/IEC 7064, MOD 37,36 check character over the letters and digits of the text; other characters are passed
+    /// over.</summary>
     public static char CheckCharacter(string text)
     {
         const int modulus = 36;
@@ -59,7 +60,8 @@ public static partial class LotCode
         return Alphabet[(modulus + 1 - product) % modulus];
     }
 
-    /// <summary>Whether a code of our own form has the check character that its body wants. Foreign codes have none and give null.</summary>
+    /// <summary>Whether a code of our own form has the check character that its body wants. Foreign codes have none and give
+    /// null.</summary>
     public static bool? CheckHolds(string code) =>
         OwnForm().IsMatch(code) ? CheckCharacter(code[..^1]) == code[^1] : null;
 

@@ -181,7 +181,8 @@ public sealed class Container(string code)
 }
 
 /// <summary>A check of an instrument against something known.</summary>
-public sealed record InstrumentCheck(long Seq, DateTimeOffset At, string Method, double Expected, double Found, double Tolerance, string Person)
+public sealed record InstrumentCheck(long Seq, DateTimeOffset At, string Method, double Expected, double Found, double Tolerance,
+    string Person)
 {
     public bool IsGood => Math.Abs(Found - Expected) <= Tolerance;
 }
@@ -199,7 +200,8 @@ public enum RecallKind
 
 /// <summary>A recall, withdrawal or drill. Its scope is never stored: it is all that the lots went into, as known now.</summary>
 public sealed class RecallCase(
-    string id, RecallKind kind, IReadOnlyList<string> lots, string reason, DateTimeOffset openedAt, DateTimeOffset recordedAt, string openedBy, long seq)
+    string id, RecallKind kind, IReadOnlyList<string> lots, string reason, DateTimeOffset openedAt, DateTimeOffset recordedAt,
+    string openedBy, long seq)
 {
     public string Id => id;
 

@@ -11,7 +11,8 @@ public sealed record EventType(string Name, Type Of, JsonTypeInfo Info)
         where TEvent : class, ITraceEvent => new(name, typeof(TEvent), Stored.In(info));
 }
 
-/// <summary>Turns events into the journal's text and back. Strict both ways: an unknown name or member is damage, not something to skip.</summary>
+/// <summary>Turns events into the journal's text and back. Strict both ways: an unknown name or member is damage, not something to
+/// skip.</summary>
 public sealed class EventCodec
 {
     private readonly Dictionary<string, EventType> byName;

@@ -92,7 +92,8 @@ public sealed record Decision
     /// <summary>Identity of a print, recall, shipment or hold that the decision made.</summary>
     public string? Id { get; private init; }
 
-    public static Decision Record(ITraceEvent happened, string? lot = null, string? id = null) => new() { Events = [happened], Lot = lot, Id = id };
+    public static Decision Record(ITraceEvent happened, string? lot = null, string? id = null) =>
+        new() { Events = [happened], Lot = lot, Id = id };
 
     public static Decision Refuse(params IReadOnlyList<Refusal> refusals) => new() { Refusals = refusals };
 

@@ -9,7 +9,8 @@ namespace Trace.Core.Operations;
 /// <param name="Holds">The holds, when the gate refuses.</param>
 public sealed record Refusal(string Code, string Detail, string? Field = null, IReadOnlyList<Hold>? Holds = null);
 
-/// <summary>All refusal codes in one table: HTTP status, title and the page at <c>/problems/&lt;code&gt;</c> come from it. A code is never reused.</summary>
+/// <summary>All refusal codes in one table: HTTP status, title and the page at <c>/problems/&lt;code&gt;</c> come from it. A code is
+/// never reused.</summary>
 public static class RefusalCodes
 {
     public static IReadOnlyDictionary<string, RefusalCode> All { get; } = new RefusalCode[]

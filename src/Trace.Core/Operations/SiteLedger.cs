@@ -70,7 +70,8 @@ public sealed class SiteLedger(string code, Func<SiteState> load)
     /// <summary>Drops a half-applied state. Only under the lock.</summary>
     internal void Drop() => state = null;
 
-    /// <summary>Blocks until the disk has all that the state knows. For the rare work that reads the journal back; called under the lock.</summary>
+    /// <summary>Blocks until the disk has all that the state knows. For the rare work that reads the journal back; called under the
+    /// lock.</summary>
     internal void WaitForDisk() => lastAppend.GetAwaiter().GetResult();
 
     internal void Follow(Task append) => lastAppend = append;

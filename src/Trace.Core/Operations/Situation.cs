@@ -12,11 +12,13 @@ public sealed record Caller(string Person, string Device, Roles Role);
 /// <param name="PublicBaseUrl">Absolute address under which buyers reach the lot pages.</param>
 /// <param name="CheckLabel">Whether a content fits a template of that name; what is wrong otherwise. Nothing is printed that does not fit.</param>
 public sealed record Surroundings(
-    string PublicBaseUrl, IReadOnlyDictionary<string, TemplateStamp> Templates, Func<string, LabelContent, IReadOnlyList<LabelProblem>> CheckLabel);
+    string PublicBaseUrl, IReadOnlyDictionary<string, TemplateStamp> Templates, Func<string, LabelContent,
+    IReadOnlyList<LabelProblem>> CheckLabel);
 
 /// <summary>All that a decision may look at, and the small questions that decisions share.</summary>
 public sealed class Situation(
-    SiteState state, DateTimeOffset now, DateTimeOffset happenedAt, Caller caller, Surroundings surroundings, IReadOnlyList<Evidence> evidence,
+    SiteState state, DateTimeOffset now, DateTimeOffset happenedAt, Caller caller, Surroundings surroundings,
+    IReadOnlyList<Evidence> evidence,
     string? keepLot = null)
 {
     public SiteState State => state;
@@ -78,7 +80,8 @@ public sealed class Situation(
     /// </summary>
     public SpecificationVersion? FindSpecification(string? product, IEnumerable<Lot> inputs, List<Refusal> refusals)
     {
-        var products = inputs.Where(lot => lot.Kind >= LotKind.Dried).Select(lot => lot.Specification?.Product).OfType<string>().Distinct().ToList();
+        var products = inputs.Where(lot => lot.Kind >= LotKind.Dried).Select(lot =>
+            lot.Specification?.Product).OfType<string>().Distinct().ToList();
         if (products.Count > 1)
             refusals.Add(new("product.mixed", $"The lots are of {string.Join(" and ", products)}.", "inputs"));
         var wanted = product ?? (products.Count > 0 ? products[0] : DefaultSpecification.Product);

@@ -6,7 +6,8 @@ namespace Trace.Core.Operations;
 
 /// <summary>
 /// How things stand in the journal. Letters of every script stand as themselves, so that an editor shows what was said; the text is
-/// never put into a page unescaped. Events and answers are written without their null members, so they must be read without them too: a member that may be null may be
+/// never put into a page unescaped. Events and answers are written without their null members, so they must be read without them too: a
+/// member that may be null may be
 /// absent. All others stay required, since a payload that lacks one is damaged.
 /// </summary>
 internal static class Stored
@@ -25,7 +26,8 @@ internal static class Stored
     {
         foreach (var member in info.Properties)
         {
-            if (member.IsRequired && (member.IsSetNullable || Nullable.GetUnderlyingType(member.PropertyType) is not null)) member.IsRequired = false;
+            if (member.IsRequired && (member.IsSetNullable || Nullable.GetUnderlyingType(member.PropertyType) is not null))
+                member.IsRequired = false;
         }
     }
 }

@@ -68,7 +68,8 @@ public static class Products
     public static Decision Decide(SpecifyProduct request, Situation situation)
     {
         var specification = new ProductSpecification(
-            request.Product, request.Name, request.Sanitising, request.Drying, request.Cooling, request.Handling, request.Tests, request.Label, request.Sources);
+            request.Product, request.Name, request.Sanitising, request.Drying, request.Cooling, request.Handling, request.Tests,
+            request.Label, request.Sources);
         var version = situation.State.Specifications.Versions(request.Product).Count + 1;
         return Decision.Record(new ProductSpecified(version, specification), id: FormattableString.Invariant($"{request.Product}/{version}"));
     }

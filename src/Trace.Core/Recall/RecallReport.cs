@@ -10,8 +10,10 @@ namespace Trace.Core.Recall;
 /// <param name="ExpectedShare">Share of the lot expected to come from the named lots; ranks only.</param>
 /// <param name="PackingLossGrams">Taken for packing and not in the packs.</param>
 public sealed record ScopeLot(
-    string Lot, LotKind Kind, string Because, double ExpectedShare, decimal MadeGrams, decimal UsedGrams, decimal OnHandGrams, decimal ShippedGrams,
-    decimal SampledGrams, decimal DisposedGrams, decimal UnaccountedGrams, decimal PackingLossGrams, int? Packs, int? PacksShipped, string Place);
+    string Lot, LotKind Kind, string Because, double ExpectedShare, decimal MadeGrams, decimal UsedGrams, decimal OnHandGrams,
+    decimal ShippedGrams,
+    decimal SampledGrams, decimal DisposedGrams, decimal UnaccountedGrams, decimal PackingLossGrams, int? Packs, int? PacksShipped,
+    string Place);
 
 public sealed record ScopeConsignee(
     string Customer, string? Address, string? Country, string? Phone, string? Email, int Packs, decimal MassGrams,
@@ -28,8 +30,10 @@ public sealed record ScopeBalance(
 public sealed record RecallEvent(DateTimeOffset At, string What, string Person);
 
 public sealed record RecallReport(
-    string Recall, RecallKind Kind, string Reason, IReadOnlyList<string> Named, DateTimeOffset OpenedAt, string OpenedBy, DateTimeOffset? ClosedAt,
-    string? Conclusion, double ElapsedMinutes, IReadOnlyList<ScopeLot> Scope, IReadOnlyList<ScopeConsignee> Consignees, ScopeBalance Balance,
+    string Recall, RecallKind Kind, string Reason, IReadOnlyList<string> Named, DateTimeOffset OpenedAt, string OpenedBy,
+    DateTimeOffset? ClosedAt,
+    string? Conclusion, double ElapsedMinutes, IReadOnlyList<ScopeLot> Scope, IReadOnlyList<ScopeConsignee> Consignees,
+    ScopeBalance Balance,
     IReadOnlyList<RecallEvent> Timeline, string Site, DateTimeOffset MadeAt, long JournalHead)
 {
     /// <summary>The scope is all that the named lots went into, as known now; the clock runs until the recall is closed.</summary>
@@ -46,7 +50,8 @@ public sealed record RecallReport(
         return new RecallReport(
             recall.Id, recall.Kind, recall.Reason, recall.Lots, state.Zone.Local(recall.OpenedAt), recall.OpenedBy,
             recall.Closed is { } closed ? state.Zone.Local(closed.At) : null, recall.Closed?.Conclusion,
-            ((recall.Closed?.At ?? now) - recall.RecordedAt).TotalMinutes, lines, ConsigneesOf(state, scope), BalanceOf(state, scope, inScope),
+            ((recall.Closed?.At ?? now) - recall.RecordedAt).TotalMinutes, lines, ConsigneesOf(state, scope),
+            BalanceOf(state, scope, inScope),
             TimelineOf(state, recall, scope), state.Site.Code, state.Zone.Local(now), state.Head);
     }
 
@@ -55,7 +60,8 @@ public sealed record RecallReport(
         var packed = lot.Record as PackedRecord;
         var loss = packed is null ? Mass.Zero : packed.MassIn - lot.Made;
         return new ScopeLot(
-            lot.Code, lot.Kind, because, Math.Round(share, 6), lot.Made.Grams, lot.Used.Grams, lot.OnHand.Grams, lot.Shipped.Grams, lot.Sampled.Grams,
+            lot.Code, lot.Kind, because, Math.Round(share, 6), lot.Made.Grams, lot.Used.Grams, lot.OnHand.Grams, lot.Shipped.Grams,
+            lot.Sampled.Grams,
             lot.Disposed.Grams, lot.Unaccounted.Grams, loss.Grams, packed?.Packs, packed?.PacksShipped, LotSummary.PlaceOf(lot));
     }
 
@@ -91,7 +97,8 @@ public sealed record RecallReport(
             rest[2] += lot.Sampled;
             rest[3] += lot.Disposed;
             rest[4] += lot.Unaccounted;
-            if (lot.Record is PackedRecord packed && state.Graph.Inputs(lot.Index).All(edge => inScope.Contains(edge.From))) rest[4] += packed.MassIn - lot.Made;
+            if (lot.Record is PackedRecord packed && state.Graph.Inputs(lot.Index).All(edge => inScope.Contains(edge.From)))
+                rest[4] += packed.MassIn - lot.Made;
         }
 
         var made = Mass.Sum(rest);

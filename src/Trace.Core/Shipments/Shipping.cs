@@ -20,7 +20,8 @@ public sealed record Ship(string Customer, string Reference, IReadOnlyList<Shipm
 }
 
 public sealed record PacksShipped(
-    string Shipment, string Customer, string Reference, IReadOnlyList<ShipmentLineRequest> Lines, IReadOnlyList<Evidence>? Evidence) : ITraceEvent
+    string Shipment, string Customer, string Reference, IReadOnlyList<ShipmentLineRequest> Lines, IReadOnlyList<Evidence>? Evidence)
+        : ITraceEvent
 {
     public const string Type = "shipping.shipped";
 
@@ -43,7 +44,8 @@ public sealed record PacksShipped(
 }
 
 /// <summary>Who a customer is and how to reach them in a recall. The newest description counts.</summary>
-public sealed record DescribeCustomer(string Customer, string? Address = null, string? Country = null, string? Phone = null, string? Email = null)
+public sealed record DescribeCustomer(string Customer, string? Address = null, string? Country = null, string? Phone = null,
+    string? Email = null)
     : IRequest
 {
     DateTimeOffset? IRequest.HappenedAt => null;

@@ -52,7 +52,8 @@ public sealed record SanitisingLimits(
     double LargestMassGainFraction = 0.15);
 
 /// <summary>Dryness. The yield band 25–35 % is common practice, no source; it can reject a batch, never release one by itself.</summary>
-/// <param name="FreshMoistureFraction">Book value for the moisture (wet basis) of what enters the dryer: middle of the range 0.60–0.75 (common practice, no source).</param>
+/// <param name="FreshMoistureFraction">Book value for the moisture (wet basis) of what enters the dryer: middle of the range 0.60–0.75
+/// (common practice, no source).</param>
 /// <param name="FreshMoistureUncertainty">Standard uncertainty of the book value; the range 0.60–0.75 gives 0.15/√12 = 0.0433.</param>
 /// <param name="YieldToleranceFraction">How far below 1 − M0 a yield may lie before it is called impossible (fraction of the mass in).</param>
 /// <param name="MeasuredAt">Where a measured moisture or water activity must be there: for no lot, each dried batch, or each bulk lot.</param>
@@ -121,7 +122,8 @@ public sealed record AwaitedTest(
     string Kind, LotKind On, int N, int C, double LowerLimit, double UpperLimit, bool AtLeast, string Unit, string Source);
 
 /// <summary>What the label says, and how long the product keeps.</summary>
-/// <param name="Gtin">GTIN of the pack, 8 to 14 digits with a good check digit, or null: then the label carries the site's plain address.</param>
+/// <param name="Gtin">GTIN of the pack, 8 to 14 digits with a good check digit, or null: then the label carries the site's plain
+/// address.</param>
 /// <param name="PackSizesGrams">Pack sizes allowed, net grams; empty: any.</param>
 /// <param name="ShelfLifeMonths">Ceiling on the keeping time, 1 to 6 calendar months (5–6 months: common practice, no source).</param>
 /// <param name="KeepingDays">Keeping time in days from a model or a storage test, when it is shorter than the ceiling.</param>

@@ -11,7 +11,8 @@ namespace Trace.Core.Tracing;
 /// </summary>
 public sealed record LotSummary(
     string Lot, LotKind Kind, DateTimeOffset MadeAt, string? Product, int? SpecificationVersion, decimal MadeGrams, decimal OnHandGrams,
-    decimal UsedGrams, decimal ShippedGrams, decimal SampledGrams, decimal DisposedGrams, decimal UnaccountedGrams, int? Packs, int? PacksShipped,
+    decimal UsedGrams, decimal ShippedGrams, decimal SampledGrams, decimal DisposedGrams, decimal UnaccountedGrams, int? Packs,
+    int? PacksShipped,
     decimal? NetMassGrams, DateOnly? ProductionDate, DateOnly? BestBefore, string? Supplier, string? Dryer, string? Container, string Place,
     IReadOnlyList<Hold> Holds, bool ShippedWhileHeld)
 {
@@ -21,7 +22,8 @@ public sealed record LotSummary(
         var packed = lot.Record as PackedRecord;
         return new LotSummary(
             lot.Code, lot.Kind, lot.MadeAt, lot.Specification?.Product, lot.Specification?.Version, lot.Made.Grams, lot.OnHand.Grams,
-            lot.Used.Grams, lot.Shipped.Grams, lot.Sampled.Grams, lot.Disposed.Grams, lot.Unaccounted.Grams, packed?.Packs, packed?.PacksShipped,
+            lot.Used.Grams, lot.Shipped.Grams, lot.Sampled.Grams, lot.Disposed.Grams, lot.Unaccounted.Grams, packed?.Packs,
+            packed?.PacksShipped,
             packed?.NetMass.Grams, Dates.ProductionDate(state, lot), Dates.Of(state, lot),
             (lot.Record as HarvestRecord)?.Supplier, (lot.Record as DryingRecord)?.Dryer, (lot.Record as BulkRecord)?.Container,
             PlaceOf(lot), holds, ShippedHeld(lot, holds));

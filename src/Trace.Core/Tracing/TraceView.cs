@@ -23,8 +23,10 @@ public enum TraceDirection
 /// perfect mixing; it ranks and never leaves a lot out.
 /// </param>
 public sealed record TraceLot(
-    string Lot, LotKind Kind, string Direction, DateTimeOffset MadeAt, decimal MadeGrams, decimal OnHandGrams, decimal UsedGrams, decimal ShippedGrams,
-    decimal SampledGrams, decimal DisposedGrams, decimal UnaccountedGrams, double ExpectedShare, string? Supplier, string? Dryer, string? Container);
+    string Lot, LotKind Kind, string Direction, DateTimeOffset MadeAt, decimal MadeGrams, decimal OnHandGrams, decimal UsedGrams,
+    decimal ShippedGrams,
+    decimal SampledGrams, decimal DisposedGrams, decimal UnaccountedGrams, double ExpectedShare, string? Supplier, string? Dryer,
+    string? Container);
 
 public sealed record TraceLink(string From, string To, decimal MassGrams, DateTimeOffset PassedAt);
 
@@ -33,7 +35,8 @@ public sealed record TraceConsignee(
     string Customer, string Lot, string Shipment, string Reference, int Packs, decimal MassGrams, DateTimeOffset ShippedAt);
 
 public sealed record TraceView(
-    string Lot, TraceDirection Direction, IReadOnlyList<TraceLot> Lots, IReadOnlyList<TraceLink> Links, IReadOnlyList<TraceConsignee> Consignees)
+    string Lot, TraceDirection Direction, IReadOnlyList<TraceLot> Lots, IReadOnlyList<TraceLink> Links,
+    IReadOnlyList<TraceConsignee> Consignees)
 {
     /// <summary>Reachability along every positive mass, however small. Cost follows the answer, not the history.</summary>
     public static TraceView Of(SiteState state, Lot lot, TraceDirection direction)
@@ -46,9 +49,11 @@ public sealed record TraceView(
         var forwardShares = Shares.Forward(state, [lot.Index], forward);
         var lots = back.Where(index => index != lot.Index).Select(index => Line(state.Lots[index], "back", backShares.GetValueOrDefault(index)))
             .Append(Line(lot, "self", 1))
-            .Concat(forward.Where(index => index != lot.Index).Select(index => Line(state.Lots[index], "forward", forwardShares.GetValueOrDefault(index))));
+            .Concat(forward.Where(index => index != lot.Index).Select(index =>
+                Line(state.Lots[index], "forward", forwardShares.GetValueOrDefault(index))));
         var links = back.SelectMany(state.Graph.Inputs).Concat(forward.SelectMany(state.Graph.Outputs)).Distinct()
-            .Select(edge => new TraceLink(state.Lots[edge.From].Code, state.Lots[edge.To].Code, edge.Mass.Grams, state.Zone.Local(edge.PassedAt)));
+            .Select(edge => new TraceLink(state.Lots[edge.From].Code, state.Lots[edge.To].Code, edge.Mass.Grams,
+                state.Zone.Local(edge.PassedAt)));
         var reached = direction == TraceDirection.Back ? [lot.Index] : forward;
         return new TraceView(lot.Code, direction, [.. lots], [.. links], [.. reached.SelectMany(index => ConsigneesOf(state.Lots[index]))]);
     }

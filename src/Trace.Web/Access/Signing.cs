@@ -51,7 +51,8 @@ public static class Signing
     public static Caller Caller(this HttpContext context)
     {
         var user = context.User;
-        var device = context.Request.Headers["X-Device"].ToString() is { Length: > 0 and <= 60 } told && told.All(character => character is >= ' ' and <= '~')
+        var device = context.Request.Headers["X-Device"].ToString() is { Length: > 0 and <= 60 } told
+            && told.All(character => character is >= ' ' and <= '~')
             ? told
             : user.FindFirstValue(DeviceClaim) ?? "";
         return new Caller(user.Identity?.Name ?? "", device, RoleOf(user)?.ToRoles() ?? Roles.None);
@@ -78,7 +79,8 @@ public static class Signing
     private static async Task StillAllowed(CookieValidatePrincipalContext context)
     {
         var book = context.HttpContext.RequestServices.GetRequiredService<TraceApp>().Access;
-        if (context.Principal?.Identity?.Name is { } name && book.FindPerson(name) is { IsActive: true } person && RoleOf(context.Principal) == person.Role) return;
+        if (context.Principal?.Identity?.Name is { } name && book.FindPerson(name) is { IsActive: true } person
+            && RoleOf(context.Principal) == person.Role) return;
         context.RejectPrincipal();
         await context.HttpContext.SignOutAsync(Cookie);
     }
@@ -90,7 +92,8 @@ public static class Signing
         protected override Task<AuthenticateResult> HandleAuthenticateAsync()
         {
             var header = Request.Headers.Authorization.ToString();
-            if (!header.StartsWith("Bearer ", StringComparison.OrdinalIgnoreCase) || Secrets.FindKey(app.Access, header[7..].Trim()) is not { } key)
+            if (!header.StartsWith("Bearer ", StringComparison.OrdinalIgnoreCase)
+                || Secrets.FindKey(app.Access, header[7..].Trim()) is not { } key)
                 return Task.FromResult(AuthenticateResult.Fail("No such key."));
             var principal = Principal(key.Name, key.Role, $"key {key.Id}", Key);
             return Task.FromResult(AuthenticateResult.Success(new AuthenticationTicket(principal, Key)));

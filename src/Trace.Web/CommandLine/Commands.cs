@@ -64,7 +64,8 @@ public static class Commands
         var once = new Option<bool>("--once") { Description = "End after the story instead of serving it." };
         var command = new Command("demo", "Builds a data folder with an invented week, prints what happened, then serves it.") { once };
         command.SetAction((parsed, stop) => DemoCommand.Run(
-            ServingFrom(parsed) with { DataFolder = parsed.GetResult(Data) is { Implicit: false } ? parsed.GetValue(Data)! : "demo-data" }, parsed.GetValue(once), stop));
+            ServingFrom(parsed) with { DataFolder = parsed.GetResult(Data) is { Implicit: false } ? parsed.GetValue(Data)!
+                : "demo-data" }, parsed.GetValue(once), stop));
         return command;
     }
 
@@ -85,7 +86,8 @@ public static class Commands
         var approval = new Option<string?>("--approval") { Description = "Approval number." };
         var command = new Command("add", "Adds a site with the default specification approved.") { code, name, zone, address, approval };
         command.SetAction((parsed, _) => SetupCommands.AddSite(
-            ServingFrom(parsed), parsed.GetValue(code)!, parsed.GetValue(name)!, parsed.GetValue(zone)!, parsed.GetValue(address)!, parsed.GetValue(approval)));
+            ServingFrom(parsed), parsed.GetValue(code)!, parsed.GetValue(name)!, parsed.GetValue(zone)!, parsed.GetValue(address)!,
+            parsed.GetValue(approval)));
         return command;
     }
 

@@ -82,7 +82,8 @@ internal static class DemoCommand
         var now = app.Clock.GetUtcNow();
         var found = await site.ReadAsync(state => new
         {
-            Labels = player.Names.Values.Select(state.FindPrint).Where(print => print is not null).Select(print => (print!.Value.Print.Id, print.Value.Print.Seq)).ToList(),
+            Labels = player.Names.Values.Select(state.FindPrint).Where(print => print is not null).Select(print =>
+                (print!.Value.Print.Id, print.Value.Print.Seq)).ToList(),
             Reports = state.Recalls.Values.Select(recall => RecallReport.Of(state, recall, now)).ToList(),
             Held = state.Lots.Where(lot => LotSummary.Of(state, lot, now).ShippedWhileHeld).Select(lot => lot.Code).ToList(),
             state.Head,

@@ -7,7 +7,8 @@ internal static class ServeCommand
 {
     public static async Task<int> Run(Serving serving, string[] hostArguments, CancellationToken stop)
     {
-        await using var web = TraceHost.Build(serving.Settings, serving.Urls ?? (hostArguments.Length > 0 ? null : TraceHost.DefaultUrl), hostArguments);
+        await using var web = TraceHost.Build(serving.Settings,
+            serving.Urls ?? (hostArguments.Length > 0 ? null : TraceHost.DefaultUrl), hostArguments);
         var app = web.Services.GetRequiredService<TraceApp>();
         if (app.Journal.Stopped is { } stopped)
             await Console.Error.WriteLineAsync($"Writing is stopped: journal {stopped.Stream}, entry {stopped.Seq}: {stopped.Reason}. Reading what is sound goes on.");

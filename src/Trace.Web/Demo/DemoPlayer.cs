@@ -95,7 +95,8 @@ public sealed class DemoPlayer(TraceApp app, DemoClock clock, TextWriter output)
         if ((caller.Role & operation.Roles) == 0) return Outcome.Refused(new Refusal("role.not-allowed", $"{step.Do} is not for {step.Role}."));
         if (operation.RequestInfo.Properties.Any(property => property.Name == "happenedAt") && !with.ContainsKey("happenedAt"))
             with["happenedAt"] = Stamp(at);
-        var (request, refusal) = RequestBody.Read(JsonSerializer.SerializeToElement(with, NodeJson.Default.JsonObject), operation.RequestInfo, "with");
+        var (request, refusal) = RequestBody.Read(JsonSerializer.SerializeToElement(with, NodeJson.Default.JsonObject),
+            operation.RequestInfo, "with");
         if (refusal is not null) return Outcome.Refused(refusal);
         return RequestRules.Check(request!) is { Count: > 0 } wrong
             ? Outcome.Refused(wrong)

@@ -12,13 +12,16 @@ public sealed record DemoDay(string Title, int Day, IReadOnlyList<DemoStep> Step
 /// <param name="At">Time of day at the site, <c>HH:mm</c>.</param>
 /// <param name="Say">What happens, for the reader.</param>
 /// <param name="Do">The operation, such as <c>drying/start</c>.</param>
-/// <param name="With">Its request. <c>$name</c> stands for a lot, print or recall, <c>@HH:mm</c> for a time of this day, <c>#name</c> for an entry's number.</param>
+/// <param name="With">Its request. <c>$name</c> stands for a lot, print or recall, <c>@HH:mm</c> for a time of this day, <c>#name</c>
+/// for an entry's number.</param>
 /// <param name="As">The name by which later steps call the lot, print or recall that came of it.</param>
 /// <param name="Expect">Code of the refusal that must come; left out, it must be recorded.</param>
 /// <param name="Rules">Rules that must be among the holds of the refusal, or of the answer.</param>
 public sealed record DemoStep(
-    string At, string Who, string Role, string Say, string Do, JsonObject With, string? As = null, string? Expect = null, IReadOnlyList<string>? Rules = null);
+    string At, string Who, string Role, string Say, string Do, JsonObject With, string? As = null, string? Expect = null,
+    IReadOnlyList<string>? Rules = null);
 
-[JsonSourceGenerationOptions(JsonSerializerDefaults.Strict, PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase, ReadCommentHandling = JsonCommentHandling.Skip)]
+[JsonSourceGenerationOptions(JsonSerializerDefaults.Strict, PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase,
+    ReadCommentHandling = JsonCommentHandling.Skip)]
 [JsonSerializable(typeof(DemoDay))]
 internal sealed partial class DemoJson : JsonSerializerContext;

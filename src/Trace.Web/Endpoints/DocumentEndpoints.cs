@@ -53,7 +53,8 @@ public static class DocumentEndpoints
     {
         if (app.Site(site) is not { } ledger) return OperationEndpoints.UnknownSite(app, site);
         var now = app.Clock.GetUtcNow();
-        var report = await ledger.ReadAsync(state => state.Recalls.TryGetValue(id, out var recall) ? RecallReport.Of(state, recall, now) : null);
+        var report = await ledger.ReadAsync(state => state.Recalls.TryGetValue(id, out var recall) ? RecallReport.Of(state, recall, now)
+            : null);
         return report is null ? Problem.Result("recall.unknown", $"Site {site} has no such recall.", "id") : show(report);
     }
 }

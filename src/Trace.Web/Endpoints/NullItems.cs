@@ -8,7 +8,8 @@ namespace Trace.Web.Endpoints;
 /// </summary>
 internal static class NullItems
 {
-    /// <summary>Where the first one stands, such as <c>inputs[2]</c>; null when there is none. The text was read before, so it is sound.</summary>
+    /// <summary>Where the first one stands, such as <c>inputs[2]</c>; null when there is none. The text was read before, so it is
+    /// sound.</summary>
     public static string? FirstIn(ReadOnlySpan<byte> json)
     {
         if (json.IndexOf("null"u8) < 0) return null;

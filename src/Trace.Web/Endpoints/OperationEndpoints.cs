@@ -34,7 +34,8 @@ public static class OperationEndpoints
         route.WithName(name).WithTags(area).WithSummary(summary)
             .WithMetadata(new TakesJson(request))
             .Produces<Answer>(StatusCodes.Status201Created);
-        foreach (var status in new[] { 400, 401, 403, 404, 409, 413, 415, 422, 503 }) route.Produces<ProblemDocument>(status, Problem.MediaType);
+        foreach (var status in new[] { 400, 401, 403, 404, 409, 413, 415, 422, 503 })
+            route.Produces<ProblemDocument>(status, Problem.MediaType);
     }
 
     private static async Task<IResult> Post(HttpContext context, string site, TraceApp app, Operation operation)
@@ -85,7 +86,8 @@ public static class OperationEndpoints
         : Problem.Result("role.not-allowed", $"{what} is for {RolesOf(roles)}; you are signed in as {caller.Role.ToString().ToLowerInvariant()}.");
 
     public static string RolesOf(Roles roles) => string.Join(", ", Enum.GetValues<Roles>()
-        .Where(role => role != Roles.None && (role & (role - 1)) == 0 && (roles & role) != 0).Select(role => role.ToString().ToLowerInvariant()));
+        .Where(role => role != Roles.None && (role & (role - 1)) == 0 && (roles & role) != 0).Select(role =>
+            role.ToString().ToLowerInvariant()));
 
     private static Refusal? KeyOf(HttpContext context, out string? key)
     {

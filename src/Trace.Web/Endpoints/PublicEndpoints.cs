@@ -26,7 +26,8 @@ public static class PublicEndpoints
     }
 
     private static Microsoft.AspNetCore.Http.HttpResults.JsonHttpResult<HealthView> Ready(TraceApp app) => app.Journal.Stopped is { } stop
-        ? TypedResults.Json(new HealthView("stopped", stop.Reason), ViewJson.Default.HealthView, statusCode: StatusCodes.Status503ServiceUnavailable)
+        ? TypedResults.Json(new HealthView("stopped", stop.Reason), ViewJson.Default.HealthView,
+            statusCode: StatusCodes.Status503ServiceUnavailable)
         : TypedResults.Json(new HealthView("ready", null), ViewJson.Default.HealthView);
 
     private static async Task<IResult> ByGtin(HttpContext context, string gtin, string lot, TraceApp app)
@@ -50,7 +51,8 @@ public static class PublicEndpoints
         if (!LotCode.IsValid(code) || app.Site(site) is not { } ledger) return null;
         var now = app.Clock.GetUtcNow();
         return await ledger.ReadAsync(state =>
-            state.Find(code) is { } lot && lot.Kind >= Core.Specifications.LotKind.Dried && fits(state.SpecificationOf(lot).Label.Gtin ?? "")
+            state.Find(code) is { } lot && lot.Kind >= Core.Specifications.LotKind.Dried
+                && fits(state.SpecificationOf(lot).Label.Gtin ?? "")
                 ? RecentPublicLots.Of(state, lot, now)
                 : null);
     }

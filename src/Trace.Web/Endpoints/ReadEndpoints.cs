@@ -85,7 +85,8 @@ public static class ReadEndpoints
     {
         if (app.Site(site) is not { } ledger) return OperationEndpoints.UnknownSite(app, site);
         var now = app.Clock.GetUtcNow();
-        var holds = await ledger.ReadAsync(state => state.Find(lot) is { } found ? Core.Holds.HoldRules.StandingOn(state, found, now) : null);
+        var holds = await ledger.ReadAsync(state => state.Find(lot) is { } found ? Core.Holds.HoldRules.StandingOn(state, found, now)
+            : null);
         return holds is null ? UnknownLot(site, lot) : TypedResults.Json(new HoldsView(lot, holds), ViewJson.Default.HoldsView);
     }
 

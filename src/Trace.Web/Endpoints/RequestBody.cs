@@ -6,7 +6,8 @@ using Trace.Core.Operations;
 
 namespace Trace.Web.Endpoints;
 
-/// <summary>Reads a JSON body strictly and says what is wrong in the caller's words: never a type name, never an exception's text.</summary>
+/// <summary>Reads a JSON body strictly and says what is wrong in the caller's words: never a type name, never an exception's
+/// text.</summary>
 public static partial class RequestBody
 {
     /// <summary>One operation's request; a day of readings fits many times.</summary>

@@ -4,7 +4,8 @@ using Trace.Web.Printing;
 
 namespace Trace.Web.Hosting;
 
-/// <summary>The label templates of a folder, read once at start. A template that cannot be read stops the start: it names file, line and reason.</summary>
+/// <summary>The label templates of a folder, read once at start. A template that cannot be read stops the start: it names file, line and
+/// reason.</summary>
 public sealed class LabelTemplates
 {
     private readonly Dictionary<string, LabelTemplate> templates = new(StringComparer.Ordinal);

@@ -13,7 +13,8 @@ using Trace.Storage;
 
 namespace Trace.Web.Hosting;
 
-/// <summary>The running program apart from HTTP: store, sites, persons, templates. Pages, routes and the command line all work on it.</summary>
+/// <summary>The running program apart from HTTP: store, sites, persons, templates. Pages, routes and the command line all work on
+/// it.</summary>
 public sealed class TraceApp : IDisposable
 {
     /// <summary>The site of an empty data folder.</summary>

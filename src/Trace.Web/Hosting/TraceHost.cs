@@ -22,10 +22,12 @@ public static class TraceHost
     public const string DefaultUrl = "http://127.0.0.1:5080";
 
     /// <param name="arguments">Host settings such as <c>--environment=Development</c>; the tests' server gives them.</param>
-    public static WebApplication Build(TraceSettings settings, string? urls, string[] arguments, TimeProvider? clock = null, TraceApp? running = null)
+    public static WebApplication Build(TraceSettings settings, string? urls, string[] arguments, TimeProvider? clock = null,
+        TraceApp? running = null)
     {
         // The content root is the program's own folder: started from elsewhere, static files would answer empty.
-        var builder = WebApplication.CreateBuilder(new WebApplicationOptions { Args = arguments, ContentRootPath = AppContext.BaseDirectory, WebRootPath = WebRoot() });
+        var builder = WebApplication.CreateBuilder(new WebApplicationOptions { Args = arguments,
+            ContentRootPath = AppContext.BaseDirectory, WebRootPath = WebRoot() });
         if (urls is not null) builder.WebHost.UseUrls(urls);
         builder.WebHost.ConfigureKestrel(options =>
         {
@@ -39,7 +41,8 @@ public static class TraceHost
         services.AddSingleton(clock ?? TimeProvider.System);
         services.AddSingleton(settings);
         if (running is null)
-            services.AddSingleton(provider => new TraceApp(settings, provider.GetRequiredService<TimeProvider>(), line => Log.Warning("Store: {Line}", line)));
+            services.AddSingleton(provider =>
+                new TraceApp(settings, provider.GetRequiredService<TimeProvider>(), line => Log.Warning("Store: {Line}", line)));
         else
             services.AddSingleton(running);
         services.AddSingleton<FirstOwner>();
@@ -53,8 +56,10 @@ public static class TraceHost
         {
             var chain = options.SerializerOptions.TypeInfoResolverChain;
             chain.Clear();
-            foreach (var resolver in Areas.Operations.Select(operation => operation.RequestInfo.OriginatingResolver!).Distinct()) chain.Add(resolver);
-            foreach (var resolver in new IJsonTypeInfoResolver[] { CorrectionsJson.Default, AnswerJson.Default, ProblemJson.Default, ViewJson.Default }) chain.Add(resolver);
+            foreach (var resolver in Areas.Operations.Select(operation => operation.RequestInfo.OriginatingResolver!).Distinct())
+                chain.Add(resolver);
+            foreach (var resolver in new IJsonTypeInfoResolver[] { CorrectionsJson.Default, AnswerJson.Default, ProblemJson.Default,
+                ViewJson.Default }) chain.Add(resolver);
             options.SerializerOptions.PropertyNamingPolicy = JsonNamingPolicy.CamelCase;
         });
         services.AddOpenApi("v1", options => options.AddDocumentTransformer((document, _, _) =>

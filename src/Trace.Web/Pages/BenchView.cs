@@ -57,7 +57,8 @@ public sealed record BenchView(IReadOnlyList<BenchPlace> Places, bool Truncated)
         var mass = lot.Record is DryingRecord { NeedsWeighOut: true } drying ? drying.MassIn : lot.OnHand;
         var packs = lot.Record is PackedRecord packed ? lot.OnHand.Milligrams / packed.NetMass.Milligrams : (long?)null;
         return new BenchCard(
-            lot.Code, mass.Grams, packs, lot.MadeAt, LotSummary.PlaceOf(lot), holds, NextStep.Of(lot, holds), (lot.Record as BulkRecord)?.Container);
+            lot.Code, mass.Grams, packs, lot.MadeAt, LotSummary.PlaceOf(lot), holds, NextStep.Of(lot, holds),
+            (lot.Record as BulkRecord)?.Container);
     }
 }
 
@@ -67,4 +68,5 @@ public sealed record BenchPlace(string Title, string Empty, IReadOnlyList<BenchC
 /// <param name="MassGrams">On hand; of a batch in the dryer, what went in.</param>
 /// <param name="Next">Name of the operation usually done next.</param>
 public sealed record BenchCard(
-    string Lot, decimal MassGrams, long? Packs, DateTimeOffset Since, string Place, IReadOnlyList<Hold> Holds, string? Next, string? Container);
+    string Lot, decimal MassGrams, long? Packs, DateTimeOffset Since, string Place, IReadOnlyList<Hold> Holds, string? Next,
+    string? Container);

@@ -33,7 +33,8 @@ public static class Page
         where TBuilder : IEndpointConventionBuilder
     {
         builder.WithMetadata(new RequireAntiforgeryTokenAttribute());
-        return builder.AddEndpointFilter((context, next) => context.HttpContext.Features.Get<IAntiforgeryValidationFeature>() is { IsValid: true }
+        return builder.AddEndpointFilter((context, next) =>
+            context.HttpContext.Features.Get<IAntiforgeryValidationFeature>() is { IsValid: true }
             ? next(context)
             : ValueTask.FromResult<object?>(Refuse(
                 "request.malformed", "The form is out of date, or it was not sent from a page of this program. Nothing was recorded. Open the form again.")));
@@ -41,7 +42,8 @@ public static class Page
 
     /// <summary>The return address of a sign-in, if it leads to this program; the bench otherwise.</summary>
     public static string LocalOr(string? address, string fallback) =>
-        address is { Length: > 0 and < 500 } && address[0] == '/' && (address.Length == 1 || address[1] is not ('/' or '\\')) && !address.Any(char.IsControl)
+        address is { Length: > 0 and < 500 } && address[0] == '/' && (address.Length == 1 || address[1] is not ('/' or '\\'))
+            && !address.Any(char.IsControl)
             ? address
             : fallback;
 }

@@ -66,13 +66,15 @@ public static class PageRoutes
     }
 
     /// <summary>The site asked for; the first one when none is.</summary>
-    internal static SiteLedger? SiteOr(TraceApp app, string? site) => site is not null ? app.Site(site) : app.Sites is [var first, ..] ? app.Site(first) : null;
+    internal static SiteLedger? SiteOr(TraceApp app, string? site) => site is not null ? app.Site(site) : app.Sites is [var first, ..]
+        ? app.Site(first) : null;
 
     internal static RazorComponentResult UnknownSite(TraceApp app) =>
         Page.Refuse("site.unknown", $"Sites: {string.Join(", ", app.Sites)}.");
 }
 
-/// <summary>What has just been recorded. Only a form that exists and an identity of our own form are shown; never text from an address.</summary>
+/// <summary>What has just been recorded. Only a form that exists and an identity of our own form are shown; never text from an
+/// address.</summary>
 public sealed record Done(BenchForm Form, string? Id)
 {
     public static Done? Of(string? operation, string? id) => BenchForms.Find(operation ?? "") is { } form

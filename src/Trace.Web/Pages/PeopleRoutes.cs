@@ -63,7 +63,8 @@ internal static class PeopleRoutes
         var name = form["name"].ToString().Trim();
         if (!RoleNames.TryParse(form["role"].ToString() is { Length: > 0 } text ? text : "-", out var role)) return Show(context, app, "Choose a role for the key.");
         if (PersonName.Problem(name) is { } wrong) return Show(context, app, wrong);
-        if (app.Access.FindPerson(name) is not null || app.Access.Keys.Any(key => key.IsActive && string.Equals(key.Name, name, StringComparison.OrdinalIgnoreCase)))
+        if (app.Access.FindPerson(name) is not null
+            || app.Access.Keys.Any(key => key.IsActive && string.Equals(key.Name, name, StringComparison.OrdinalIgnoreCase)))
             return Show(context, app, "A person or key has this name already; entries could not be told apart.");
         var (key, kept) = Secrets.NewKey(name, role);
         await Record(context, app, kept);
@@ -81,7 +82,8 @@ internal static class PeopleRoutes
         app.Access.Record(happened, context.Caller().Person, context.Caller().Device);
 
     /// <param name="newKey">Shown on this one page only: just its hash is kept, and no cache may keep the page.</param>
-    private static RazorComponentResult Show(HttpContext context, TraceApp app, string? problem = null, string? name = null, string? newKey = null)
+    private static RazorComponentResult Show(HttpContext context, TraceApp app, string? problem = null, string? name = null,
+        string? newKey = null)
     {
         context.Response.Headers.CacheControl = "no-store";
         return Page.Show<PeoplePage>(

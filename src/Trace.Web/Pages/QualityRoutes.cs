@@ -31,7 +31,8 @@ internal static class QualityRoutes
         if ((context.Caller().Role & Readers) == 0) return Forbidden();
         if (app.Site(site) is not { } ledger) return PageRoutes.UnknownSite(app);
         var frame = await SiteFrame.Of(context, app, ledger);
-        var report = await ledger.ReadAsync(state => state.Recalls.TryGetValue(id, out var recall) ? RecallReport.Of(state, recall, frame.Now) : null);
+        var report = await ledger.ReadAsync(state => state.Recalls.TryGetValue(id, out var recall)
+            ? RecallReport.Of(state, recall, frame.Now) : null);
         return report is null
             ? Page.Refuse("recall.unknown")
             : Page.Show<RecallPage>(new { Frame = frame, Report = report, Done = Done.Of(done, null) });

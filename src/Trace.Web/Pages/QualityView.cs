@@ -8,7 +8,8 @@ namespace Trace.Web.Pages;
 
 /// <summary>What the quality officer has to look at.</summary>
 /// <param name="Truncated">True when older lots were not looked at.</param>
-public sealed record QualityView(IReadOnlyList<QualityLot> Held, IReadOnlyList<QualityLot> ShippedHeld, IReadOnlyList<QualityRecall> Recalls, bool Truncated)
+public sealed record QualityView(IReadOnlyList<QualityLot> Held, IReadOnlyList<QualityLot> ShippedHeld,
+    IReadOnlyList<QualityRecall> Recalls, bool Truncated)
 {
     /// <summary>How many of the newest lots are judged for the page.</summary>
     public const int MostLots = 4_000;
@@ -32,7 +33,8 @@ public sealed record QualityView(IReadOnlyList<QualityLot> Held, IReadOnlyList<Q
         }
 
         return new QualityView(
-            [.. found.Where(lot => !lot.ShippedHeld).Take(MostShown)], [.. found.Where(lot => lot.ShippedHeld).Take(MostShown)], recalls, oldest > 0);
+            [.. found.Where(lot => !lot.ShippedHeld).Take(MostShown)], [.. found.Where(lot => lot.ShippedHeld).Take(MostShown)],
+            recalls, oldest > 0);
     }
 
     private static List<QualityLot> Judge(SiteState state, int from, int to, DateTimeOffset now)

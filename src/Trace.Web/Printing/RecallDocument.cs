@@ -14,7 +14,8 @@ public static class RecallDocument
             Overview(report), Scope(report), Consignees(report), Deliveries(report), Timeline(report),
         ]));
 
-    /// <summary>One line a place where product of the scope is: a delivery, or what a lot still has. RFC 4180, UTF-8, point as decimal sign.</summary>
+    /// <summary>One line a place where product of the scope is: a delivery, or what a lot still has. RFC 4180, UTF-8, point as decimal
+    /// sign.</summary>
     public static string Csv(RecallReport report)
     {
         var text = new StringBuilder("place,lot,kind,because,customer,shipment,reference,date,packs,mass_grams,address,country,phone,email\r\n");
@@ -25,7 +26,8 @@ public static class RecallDocument
                 ("on hand", lot.OnHandGrams), ("sampled", lot.SampledGrams), ("disposed", lot.DisposedGrams), ("unaccounted", lot.UnaccountedGrams + lot.PackingLossGrams),
             })
             {
-                if (grams != 0) Line(text, place, lot.Lot, lot.Kind.ToString(), lot.Because, "", "", "", "", "", Number(grams), "", "", "", "");
+                if (grams != 0)
+                    Line(text, place, lot.Lot, lot.Kind.ToString(), lot.Because, "", "", "", "", "", Number(grams), "", "", "", "");
             }
         }
 
@@ -36,7 +38,8 @@ public static class RecallDocument
                 Line(
                     text, "shipped", delivery.Lot, "Packed", "", consignee.Customer, delivery.Shipment, delivery.Reference,
                     delivery.ShippedAt.ToString("yyyy-MM-dd'T'HH:mm:sszzz", CultureInfo.InvariantCulture),
-                    delivery.Packs.ToString(CultureInfo.InvariantCulture), Number(delivery.MassGrams), consignee.Address ?? "", consignee.Country ?? "",
+                    delivery.Packs.ToString(CultureInfo.InvariantCulture), Number(delivery.MassGrams), consignee.Address ?? "",
+                    consignee.Country ?? "",
                     consignee.Phone ?? "", consignee.Email ?? "");
             }
         }
@@ -85,7 +88,8 @@ public static class RecallDocument
             ],
             [.. report.Scope.Select(lot => (IReadOnlyList<string>)
             [
-                lot.Lot, lot.Kind.ToString().ToLowerInvariant(), lot.Because, Number(Math.Round((decimal)lot.ExpectedShare * 100, 2)), Number(lot.MadeGrams),
+                lot.Lot, lot.Kind.ToString().ToLowerInvariant(), lot.Because, Number(Math.Round((decimal)lot.ExpectedShare * 100, 2)),
+                Number(lot.MadeGrams),
                 Number(lot.OnHandGrams), Number(lot.ShippedGrams), lot.Place,
             ])]),
     };
@@ -112,7 +116,8 @@ public static class RecallDocument
                 [new("Shipped", 1.8), new("Customer", 2), new("Shipment", 1), new("Reference", 1.4), new("Lot", 1.8), new("Packs", 0.8, true), new("Mass g", 1, true)],
                 [.. report.Consignees.SelectMany(one => one.Deliveries).OrderBy(one => one.ShippedAt).Select(one => (IReadOnlyList<string>)
                 [
-                    Time(one.ShippedAt), one.Customer, one.Shipment, one.Reference, one.Lot, one.Packs.ToString(CultureInfo.InvariantCulture), Number(one.MassGrams),
+                    Time(one.ShippedAt), one.Customer, one.Shipment, one.Reference, one.Lot,
+                    one.Packs.ToString(CultureInfo.InvariantCulture), Number(one.MassGrams),
                 ])]),
     };
 
@@ -137,7 +142,8 @@ public static class RecallDocument
     /// <summary>Quotes what needs it, and takes the sting out of texts that a spreadsheet would run as a formula.</summary>
     private static string Cell(string value)
     {
-        var safe = value.Length > 0 && value[0] is '=' or '+' or '-' or '@' && !decimal.TryParse(value, NumberStyles.Number, CultureInfo.InvariantCulture, out _)
+        var safe = value.Length > 0 && value[0] is '=' or '+' or '-' or '@'
+            && !decimal.TryParse(value, NumberStyles.Number, CultureInfo.InvariantCulture, out _)
             ? "'" + value
             : value;
         return safe.AsSpan().ContainsAny(",\"\r\n") ? "\"" + safe.Replace("\"", "\"\"", StringComparison.Ordinal) + "\"" : safe;

@@ -23,11 +23,13 @@ internal static class FieldRules
         .Must(Mass.IsWholeMilligrams).WithMessage("a mass has at most three decimals of a gram; {PropertyValue} has more.");
 
     /// <summary>A temperature in °C that can occur in a plant. Not finite numbers, such as 1e999, are refused too.</summary>
-    internal static IRuleBuilderOptions<T, double> Celsius<T>(this IRuleBuilder<T, double> rule, double low = -40, double high = 200) => rule
+    internal static IRuleBuilderOptions<T, double> Celsius<T>(this IRuleBuilder<T, double> rule, double low = -40, double high = 200) =>
+        rule
         .Must(value => double.IsFinite(value) && value >= low && value <= high)
         .WithMessage($"a temperature from {low} to {high} °C is wanted; {{PropertyValue}} was given.");
 
-    internal static IRuleBuilderOptions<T, double> Between<T>(this IRuleBuilder<T, double> rule, double low, double high, string unit) => rule
+    internal static IRuleBuilderOptions<T,
+    double> Between<T>(this IRuleBuilder<T, double> rule, double low, double high, string unit) => rule
         .Must(value => double.IsFinite(value) && value >= low && value <= high)
         .WithMessage($"a number from {low} to {high} {unit} is wanted; {{PropertyValue}} was given.");
 
@@ -39,7 +41,8 @@ internal static class FieldRules
         .Must(time => time.Year is >= 2000 and <= 2200)
         .WithMessage("a time after the year 2000 is wanted; {PropertyValue} was given.");
 
-    internal static IRuleBuilderOptions<T, IReadOnlyList<TItem>> Items<T, TItem>(this IRuleBuilder<T, IReadOnlyList<TItem>> rule, int most) => rule
+    internal static IRuleBuilderOptions<T, IReadOnlyList<TItem>> Items<T,
+    TItem>(this IRuleBuilder<T, IReadOnlyList<TItem>> rule, int most) => rule
         .Must(list => list.Count >= 1 && list.Count <= most)
         .WithMessage($"1 to {most} items are wanted.");
 

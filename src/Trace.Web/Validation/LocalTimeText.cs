@@ -3,13 +3,15 @@ using Trace.Core.Time;
 
 namespace Trace.Web.Validation;
 
-/// <summary>A wall-clock time of the site, as a browser's date-and-time field sends it, turned into an instant with the site's offset.</summary>
+/// <summary>A wall-clock time of the site, as a browser's date-and-time field sends it, turned into an instant with the site's
+/// offset.</summary>
 public static class LocalTimeText
 {
     private static readonly string[] Forms = ["yyyy-MM-dd'T'HH:mm", "yyyy-MM-dd'T'HH:mm:ss", "yyyy-MM-dd' 'HH:mm", "yyyy-MM-dd' 'HH:mm:ss"];
 
     /// <summary>How a time is put into the field: to the second, since a later step may follow within the minute.</summary>
-    public static string Format(SiteZone zone, DateTimeOffset instant) => zone.Local(instant).ToString(Forms[1], CultureInfo.InvariantCulture);
+    public static string Format(SiteZone zone, DateTimeOffset instant) =>
+        zone.Local(instant).ToString(Forms[1], CultureInfo.InvariantCulture);
 
     /// <summary>
     /// Refuses times that the site's clocks skipped. Of a time that they showed twice, the later one that is not ahead of
@@ -38,7 +40,8 @@ public static class LocalTimeText
             return true;
         }
 
-        var readings = rules.GetAmbiguousTimeOffsets(wall).Select(offset => new DateTimeOffset(wall, offset)).OrderByDescending(reading => reading).ToList();
+        var readings = rules.GetAmbiguousTimeOffsets(wall).Select(offset =>
+            new DateTimeOffset(wall, offset)).OrderByDescending(reading => reading).ToList();
         time = readings.FirstOrDefault(reading => reading <= now, readings[^1]);
         return true;
     }

@@ -75,10 +75,12 @@ internal sealed class StockRequestRules : AbstractValidator<StockRequest>
             .WithMessage("give either 'massGrams' or 'packs', one of the two.");
 
         // A count may find nothing; taking nothing away is refused by the decision.
-        RuleFor(request => request.MassGrams!.Value).Must(mass => mass is >= 0 and <= 10_000_000m && Core.Units.Mass.IsWholeMilligrams(mass))
+        RuleFor(request => request.MassGrams!.Value).Must(mass => mass is >= 0 and <= 10_000_000m
+            && Core.Units.Mass.IsWholeMilligrams(mass))
             .WithMessage("a mass from 0 g to ten tonnes with at most three decimals is wanted; {PropertyValue} was given.")
             .When(request => request.MassGrams is not null).OverridePropertyName("massGrams");
-        RuleFor(request => request.Packs!.Value).Between(0, 100_000, "packs").When(request => request.Packs is not null).OverridePropertyName("packs");
+        RuleFor(request => request.Packs!.Value).Between(0, 100_000, "packs").When(request =>
+            request.Packs is not null).OverridePropertyName("packs");
     }
 }
 
@@ -207,10 +209,13 @@ internal sealed class DryingLimitsRules : AbstractValidator<DryingLimits>
         RuleFor(limits => limits.FreshMoistureFraction).Between(0.3, 0.95, "");
         RuleFor(limits => limits.FreshMoistureUncertainty).Between(0, 0.2, "");
         RuleFor(limits => limits.YieldToleranceFraction).Between(0, 0.2, "");
-        RuleFor(limits => limits.LargestMoistureFraction!.Value).Between(0.01, 0.3, "").When(limits => limits.LargestMoistureFraction is not null).OverridePropertyName("largestMoistureFraction");
-        RuleFor(limits => limits.LargestWaterActivity!.Value).Between(0.1, 0.85, "").When(limits => limits.LargestWaterActivity is not null).OverridePropertyName("largestWaterActivity");
+        RuleFor(limits => limits.LargestMoistureFraction!.Value).Between(0.01, 0.3, "").When(limits =>
+            limits.LargestMoistureFraction is not null).OverridePropertyName("largestMoistureFraction");
+        RuleFor(limits => limits.LargestWaterActivity!.Value).Between(0.1, 0.85, "").When(limits =>
+            limits.LargestWaterActivity is not null).OverridePropertyName("largestWaterActivity");
         RuleFor(limits => limits.MeasuredAt)
-            .Must((limits, at) => at == MeasuredAt.None || limits.LargestMoistureFraction is not null || limits.LargestWaterActivity is not null)
+            .Must((limits, at) => at == MeasuredAt.None || limits.LargestMoistureFraction is not null
+                || limits.LargestWaterActivity is not null)
             .WithMessage("a measured dryness needs a limit: largestMoistureFraction or largestWaterActivity.");
         RuleFor(limits => limits.MoistureMeterUncertainty).Between(0, 0.2, "");
         RuleFor(limits => limits.WaterActivityMeterUncertainty).Between(0, 0.2, "");
@@ -248,7 +253,8 @@ internal sealed class LabelFactsRules : AbstractValidator<LabelFacts>
             .WithMessage("a GTIN has 8, 12, 13 or 14 digits with a good check digit.");
         RuleForEach(facts => facts.PackSizesGrams).Grams();
         RuleFor(facts => facts.ShelfLifeMonths).Between(1, 6, "months (the ceiling; common practice)");
-        RuleFor(facts => facts.KeepingDays!.Value).Between(1, 200, "days").When(facts => facts.KeepingDays is not null).OverridePropertyName("keepingDays");
+        RuleFor(facts => facts.KeepingDays!.Value).Between(1, 200, "days").When(facts =>
+            facts.KeepingDays is not null).OverridePropertyName("keepingDays");
         RuleFor(facts => facts.Purpose).Line(60);
         RuleFor(facts => facts.Storage).Line(200);
         RuleFor(facts => facts.Cautions).Must(cautions => cautions.Count <= 10).WithMessage("at most 10 cautions.");

@@ -25,7 +25,8 @@ public static class QuantityText
             > Longest => $"the number is too long; {Wanted}.",
             _ => ToPlain(given, out var plain) is { } wrong
                 ? $"{wrong}; {Wanted}."
-                : decimal.TryParse(plain, NumberStyles.AllowLeadingSign | NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture, out value)
+                : decimal.TryParse(plain, NumberStyles.AllowLeadingSign | NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture,
+                    out value)
                     ? ""
                     : $"'{given}' is no number; {Wanted}.",
         };

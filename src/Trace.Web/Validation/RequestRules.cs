@@ -12,8 +12,10 @@ public static class RequestRules
     static RequestRules()
     {
         // Field names in messages are those of the JSON.
-        ValidatorOptions.Global.PropertyNameResolver = (_, member, _) => member is null ? null : JsonNamingPolicy.CamelCase.ConvertName(member.Name);
-        ValidatorOptions.Global.DisplayNameResolver = (_, member, _) => member is null ? null : JsonNamingPolicy.CamelCase.ConvertName(member.Name);
+        ValidatorOptions.Global.PropertyNameResolver = (_, member, _) => member is null ? null
+            : JsonNamingPolicy.CamelCase.ConvertName(member.Name);
+        ValidatorOptions.Global.DisplayNameResolver = (_, member, _) => member is null ? null
+            : JsonNamingPolicy.CamelCase.ConvertName(member.Name);
         ValidatorOptions.Global.LanguageManager.Enabled = false;
         Validators = new IValidator[]
         {

@@ -60,7 +60,8 @@ internal sealed class RunSanitisingRules : AbstractValidator<RunSanitising>
         RuleFor(request => request.HappenedAt).Time();
         RuleFor(request => request.Instrument).Line(60);
         RuleFor(request => request.Readings)
-            .Must((request, readings) => readings.All(reading => reading.At <= request.HappenedAt && reading.At > request.HappenedAt.AddHours(-24)))
+            .Must((request, readings) =>
+                readings.All(reading => reading.At <= request.HappenedAt && reading.At > request.HappenedAt.AddHours(-24)))
             .WithMessage("readings lie in the 24 hours before the end of the run ('happenedAt').");
     }
 }
@@ -84,7 +85,8 @@ internal sealed class RecordCycleRules : AbstractValidator<RecordCycle>
     {
         RuleFor(request => request.Lot).LotCodeText();
         RuleFor(request => request.Seconds).Between(1, 14_400, "s");
-        RuleFor(request => request.VentSeconds!.Value).Between(0, 14_400, "s").When(request => request.VentSeconds is not null).OverridePropertyName("ventSeconds");
+        RuleFor(request => request.VentSeconds!.Value).Between(0, 14_400, "s").When(request =>
+            request.VentSeconds is not null).OverridePropertyName("ventSeconds");
         RuleFor(request => request.MassGrams!.Value).Grams().When(request => request.MassGrams is not null).OverridePropertyName("massGrams");
         RuleFor(request => request.HappenedAt).Time();
     }
@@ -132,7 +134,8 @@ internal sealed class RecordCheckRules : AbstractValidator<RecordCheck>
             .WithMessage("values of this kind are fractions from 0 to 1: 8 % is 0.08.");
         RuleFor(request => request.HappenedAt).Time();
         RuleFor(request => request.Instrument).Line(60);
-        RuleFor(request => request.TemperatureCelsius!.Value).Celsius().When(request => request.TemperatureCelsius is not null).OverridePropertyName("temperatureCelsius");
+        RuleFor(request => request.TemperatureCelsius!.Value).Celsius().When(request =>
+            request.TemperatureCelsius is not null).OverridePropertyName("temperatureCelsius");
         RuleFor(request => request.Laboratory).Line();
         RuleFor(request => request.Reference).Line();
     }

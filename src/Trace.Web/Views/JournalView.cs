@@ -22,8 +22,10 @@ public sealed record EntryView(
     {
         using var payload = JsonDocument.Parse(entry.Entry.Payload);
         return new EntryView(
-            entry.Seq, entry.Entry.RecordedAt, entry.Entry.HappenedAt, entry.Entry.Person, entry.Entry.Device, entry.Entry.Type, entry.Entry.Lots,
-            payload.RootElement.Clone(), entry.PreviousHash, entry.Hash, correctedBy, entry.Entry.RecordedAt - entry.Entry.HappenedAt > LateAfter);
+            entry.Seq, entry.Entry.RecordedAt, entry.Entry.HappenedAt, entry.Entry.Person, entry.Entry.Device, entry.Entry.Type,
+            entry.Entry.Lots,
+            payload.RootElement.Clone(), entry.PreviousHash, entry.Hash, correctedBy,
+            entry.Entry.RecordedAt - entry.Entry.HappenedAt > LateAfter);
     }
 }
 
@@ -44,7 +46,8 @@ public sealed record HealthView(string Status, string? Reason);
 
 /// <summary>What a buyer sees of a lot: nothing about customers, persons or other lots' masses.</summary>
 public sealed record PublicLotView(
-    string Lot, string Product, string Producer, string? ApprovalNumber, DateOnly? ProductionDate, DateOnly? BestBefore, string? Gtin, decimal? NetMassGrams,
+    string Lot, string Product, string Producer, string? ApprovalNumber, DateOnly? ProductionDate, DateOnly? BestBefore, string? Gtin,
+    decimal? NetMassGrams,
     string Storage, IReadOnlyList<string> Cautions, IReadOnlyList<PublicStep> Verified, string Status, string StatusText);
 
 public sealed record PublicStep(string Step, DateOnly On, string What);

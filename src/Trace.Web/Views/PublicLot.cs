@@ -12,8 +12,10 @@ public static class PublicLot
         var holds = HoldRules.StandingOn(state, lot, now);
         var (status, text) = StatusOf(holds);
         return new PublicLotView(
-            lot.Code, specification.Name, state.Site.Name, state.Site.ApprovalNumber, BestBefore.ProductionDate(state, lot), BestBefore.Of(state, lot),
-            specification.Label.Gtin, (lot.Record as PackedRecord)?.NetMass.Grams, specification.Label.Storage, specification.Label.Cautions,
+            lot.Code, specification.Name, state.Site.Name, state.Site.ApprovalNumber, BestBefore.ProductionDate(state, lot),
+            BestBefore.Of(state, lot),
+            specification.Label.Gtin, (lot.Record as PackedRecord)?.NetMass.Grams, specification.Label.Storage,
+            specification.Label.Cautions,
             StepsOf(state, lot, holds), status, text);
     }
 
@@ -29,7 +31,8 @@ public static class PublicLot
     /// <summary>A step that a hold puts in doubt is not told as done.</summary>
     private static List<PublicStep> StepsOf(SiteState state, Lot lot, IReadOnlyList<Hold> holds)
     {
-        bool Doubted(Lot one, string area) => holds.Any(hold => hold.Lot == one.Code && hold.Rule.StartsWith(area, StringComparison.Ordinal));
+        bool Doubted(Lot one, string area) =>
+            holds.Any(hold => hold.Lot == one.Code && hold.Rule.StartsWith(area, StringComparison.Ordinal));
         var steps = new List<PublicStep>();
         foreach (var index in state.Graph.Reach([lot.Index], back: true))
         {

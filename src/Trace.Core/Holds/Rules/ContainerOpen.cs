@@ -18,7 +18,8 @@ internal sealed class ContainerOpen : HoldRule
     public override IEnumerable<Verdict> Judge(RuleContext context)
     {
         if (context.Lot.Record is not BulkRecord { OpenSpans.Count: > 0 } bulk) yield break;
-        var since = context.Lot.Checks.LastOrDefault(check => check.At <= context.AsOf && Measured.ShowsDry(check, context.Specification.Drying))?.At
+        var since = context.Lot.Checks.LastOrDefault(check => check.At <= context.AsOf
+            && Measured.ShowsDry(check, context.Specification.Drying))?.At
             ?? context.Lot.MadeAt;
         var open = 0.0;
         foreach (var span in bulk.OpenSpans)

@@ -33,7 +33,8 @@ internal static class DryingYield
         var parts = new List<(double Mass, double Moisture)>();
         foreach (var edge in context.State.Graph.Inputs(context.Lot.Index))
         {
-            // The yield is judged against fresh mass; the moisture of rework is that of a batch already dried in part and must not stand for it.
+            // The yield is judged against fresh mass; the moisture of rework is that of a batch already dried in part and must not stand
+            // for it.
             var from = context.State.Lots[edge.From];
             var check = from.Kind == LotKind.Sanitised ? from.Checks.LastOrDefault(made => made.Kind == "moisture") : null;
             if (check is null || Measured.Mean(check) is not { } mean)

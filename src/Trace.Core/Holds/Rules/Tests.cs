@@ -30,7 +30,8 @@ internal static class AwaitedTests
     internal static string Plan(AwaitedTest test) => FormattableString.Invariant(
         $"{test.Kind}: n {test.N}, c {test.C}, m {test.LowerLimit:0.###}, M {test.UpperLimit:0.###} {test.Unit}");
 
-    internal static long Seq(RuleContext context, IReadOnlyList<LotCheck> checks) => checks.Count == 0 ? context.Lot.MadeBySeq : checks[^1].Seq;
+    internal static long Seq(RuleContext context, IReadOnlyList<LotCheck> checks) => checks.Count == 0 ? context.Lot.MadeBySeq
+        : checks[^1].Seq;
 }
 
 internal sealed class TestsAwaited : HoldRule

@@ -76,7 +76,8 @@ public sealed class CheckValueConverter : JsonConverter<CheckValue>
         _ => throw new JsonException("A value is a number or a text such as \"<10\"."),
     };
 
-    public override void Write(Utf8JsonWriter writer, CheckValue value, JsonSerializerOptions options) => writer.WriteStringValue(value.Text);
+    public override void Write(Utf8JsonWriter writer, CheckValue value, JsonSerializerOptions options) =>
+        writer.WriteStringValue(value.Text);
 }
 
 [JsonSourceGenerationOptions(

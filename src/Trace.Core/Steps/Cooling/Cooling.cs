@@ -20,7 +20,8 @@ public sealed record ReadCooling(
     IEnumerable<LotMention> IRequest.Mentions => [new(Lot, "lot")];
 }
 
-public sealed record CoolingRead(string Lot, double CoreCelsius, double RoomCelsius, double? RelativeHumidityPercent, string? Instrument) : ITraceEvent
+public sealed record CoolingRead(string Lot, double CoreCelsius, double RoomCelsius, double? RelativeHumidityPercent,
+    string? Instrument) : ITraceEvent
 {
     public const string Type = "cooling.read";
 
@@ -52,7 +53,8 @@ public static class Cooling
         if (lot.MadeAt > request.HappenedAt)
             return Decision.Refuse("time.order", $"Lot {lot.Code} was made at {lot.MadeAt:O}, after the time given.", "happenedAt");
         return Decision.Record(
-            new CoolingRead(lot.Code, request.CoreCelsius, request.RoomCelsius, request.RelativeHumidityPercent, request.Instrument), lot.Code);
+            new CoolingRead(lot.Code, request.CoreCelsius, request.RoomCelsius, request.RelativeHumidityPercent, request.Instrument),
+            lot.Code);
     }
 }
 

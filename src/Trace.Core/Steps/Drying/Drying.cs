@@ -38,7 +38,8 @@ public static class Drying
         var lot = situation.Lot(request.Lot);
         if (CheckBatch(lot, request.HappenedAt) is { } refusal) return Decision.Refuse(refusal);
         var drying = (DryingRecord)lot.Record;
-        if (request.MassGrams is { } grams && Heavier(situation, lot, grams) is { } heavier) return Decision.Refuse(heavier with { Field = "massGrams" });
+        if (request.MassGrams is { } grams && Heavier(situation, lot, grams) is { } heavier)
+            return Decision.Refuse(heavier with { Field = "massGrams" });
         if (drying.Cycles.Count > 0 && drying.Cycles[^1].At > request.HappenedAt)
             return Decision.Refuse("time.order", $"The cycle before ended at {drying.Cycles[^1].At:O}.", "happenedAt");
         return Decision.Record(
@@ -57,7 +58,8 @@ public static class Drying
         if (Heavier(situation, lot, request.MassOutGrams) is { } heavier) return Decision.Refuse(heavier with { Field = "massOutGrams" });
         return Decision.Record(
             new BatchWeighedOut(
-                lot.Code, Mass.FromGrams(request.MassOutGrams).Milligrams, request.Puffed, request.Crumbles, request.CoreCelsius, request.Balance),
+                lot.Code, Mass.FromGrams(request.MassOutGrams).Milligrams, request.Puffed, request.Crumbles, request.CoreCelsius,
+                request.Balance),
             lot.Code);
     }
 

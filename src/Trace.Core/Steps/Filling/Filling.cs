@@ -50,7 +50,8 @@ public static class Filling
         ? Decision.Refuse("container.state", $"Container {request.Container} stands open already.", "container")
         : OnContent(request, situation, lot => new ContainerOpened(request.Container, lot.Code));
 
-    private static Decision Close(ContainerRequest request, Situation situation) => IsOpen(request, situation) || Inside(situation, request.Container) is null
+    private static Decision Close(ContainerRequest request, Situation situation) => IsOpen(request, situation)
+        || Inside(situation, request.Container) is null
         ? OnContent(request, situation, lot => new ContainerClosed(request.Container, lot.Code))
         : Decision.Refuse("container.state", $"Container {request.Container} is not recorded as open.", "container");
 

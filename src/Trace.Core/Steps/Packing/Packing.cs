@@ -14,7 +14,8 @@ namespace Trace.Core.Steps.Packing;
 /// <param name="NetMassGrams">Net mass of one pack, grams.</param>
 /// <param name="Packaging">Lot or kind of the packaging.</param>
 public sealed record PackLot(
-    IReadOnlyList<LotInput> Inputs, string Product, int Packs, decimal NetMassGrams, DateTimeOffset HappenedAt, string? Packaging = null) : IRequest
+    IReadOnlyList<LotInput> Inputs, string Product, int Packs, decimal NetMassGrams, DateTimeOffset HappenedAt,
+    string? Packaging = null) : IRequest
 {
     DateTimeOffset? IRequest.HappenedAt => HappenedAt;
 

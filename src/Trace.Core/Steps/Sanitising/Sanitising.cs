@@ -60,7 +60,8 @@ public static class Sanitising
 
     public static Decision Decide(RunSanitising request, Situation situation)
     {
-        var refusals = situation.CheckInputs([.. request.Inputs.Select(input => input.ToMass())], LotKind.Harvest, LotKind.Sanitised).ToList();
+        var refusals = situation.CheckInputs([.. request.Inputs.Select(input => input.ToMass())], LotKind.Harvest,
+            LotKind.Sanitised).ToList();
         var massIn = request.Inputs.Sum(input => input.MassGrams);
         var gain = situation.State.Specifications.Default.Sanitising.LargestMassGainFraction;
         if (request.MassOutGrams > massIn * (decimal)(1 + gain))

@@ -19,7 +19,8 @@ internal static class Fields
     internal static FormField Choose(string name, string label, Func<SiteState, IEnumerable<FormOption>> options) =>
         new(name, label, FieldKind.Choice) { Options = options };
 
-    internal static FormField LotOf(string label, Func<SiteState, IEnumerable<FormOption>> options) => new("lot", label, FieldKind.Code) { Options = options };
+    internal static FormField LotOf(string label, Func<SiteState, IEnumerable<FormOption>> options) =>
+        new("lot", label, FieldKind.Code) { Options = options };
 
     internal static FormField Taken(string label, params LotKind[] kinds) =>
         new("inputs", label, FieldKind.LotMasses) { Options = Suggest.LotsOnHand(kinds) };

@@ -24,7 +24,8 @@ internal static class FormRoutes
     {
         if (Find(context, site, area, verb, app, out var form, out var ledger) is { } refused) return refused;
         var frame = await SiteFrame.Of(context, app, ledger);
-        var texts = FormTexts.Fresh(form, name => context.Request.Query[name].FirstOrDefault(), LocalTimeText.Format(frame.Zone, frame.Now));
+        var texts = FormTexts.Fresh(form, name => context.Request.Query[name].FirstOrDefault(),
+            LocalTimeText.Format(frame.Zone, frame.Now));
         return await Show(frame, ledger, form, texts, []);
     }
 
@@ -42,10 +43,12 @@ internal static class FormRoutes
         var refusals = values.Problems.Count > 0 ? values.Problems : RequestRules.Check(request);
         if (refusals.Count > 0) return await Show(frame, ledger, form, texts, refusals);
         var outcome = await app.Path.Run(ledger, form.Operation, request, frame.Caller, app.Surroundings, key);
-        return outcome.IsRecorded ? new SeeOther(AddressAfter(frame, form, outcome.Answer!)) : await Show(frame, ledger, form, texts, outcome.Refusals);
+        return outcome.IsRecorded ? new SeeOther(AddressAfter(frame, form, outcome.Answer!))
+            : await Show(frame, ledger, form, texts, outcome.Refusals);
     }
 
-    private static RazorComponentResult? Find(HttpContext context, string site, string area, string verb, TraceApp app, out BenchForm form, out SiteLedger ledger)
+    private static RazorComponentResult? Find(HttpContext context, string site, string area, string verb, TraceApp app,
+        out BenchForm form, out SiteLedger ledger)
     {
         form = BenchForms.Find($"{area}/{verb}")!;
         ledger = app.Site(site)!;

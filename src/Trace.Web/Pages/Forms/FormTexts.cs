@@ -1,6 +1,7 @@
 namespace Trace.Web.Pages.Forms;
 
-/// <summary>Takes a form's texts out of what was sent: only the form's own fields, and rows of lots closed up so that none is empty.</summary>
+/// <summary>Takes a form's texts out of what was sent: only the form's own fields, and rows of lots closed up so that none is
+/// empty.</summary>
 public static class FormTexts
 {
     /// <summary>Rows shown at once; more can be unfolded.</summary>

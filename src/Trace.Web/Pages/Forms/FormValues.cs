@@ -7,7 +7,8 @@ using Trace.Web.Validation;
 namespace Trace.Web.Pages.Forms;
 
 /// <summary>
-/// What came back from a form, read with our own parsers. A value that cannot be read is noted and a stand-in returned, so that all problems
+/// What came back from a form, read with our own parsers. A value that cannot be read is noted and a stand-in returned, so that all
+/// problems
 /// are told at once; a request with problems is never used.
 /// </summary>
 public sealed class FormValues(IReadOnlyDictionary<string, string> texts, SiteZone zone, DateTimeOffset now)
@@ -64,7 +65,8 @@ public sealed class FormValues(IReadOnlyDictionary<string, string> texts, SiteZo
     public T Choice<T>(string name)
         where T : struct, Enum
     {
-        if (LineOrNull(name) is { } text && char.IsAsciiLetter(text[0]) && Enum.TryParse<T>(text, ignoreCase: true, out var chosen)) return chosen;
+        if (LineOrNull(name) is { } text && char.IsAsciiLetter(text[0]) && Enum.TryParse<T>(text, ignoreCase: true, out var chosen))
+            return chosen;
         Note(name, "choose one.");
         return default;
     }
@@ -92,7 +94,8 @@ public sealed class FormValues(IReadOnlyDictionary<string, string> texts, SiteZo
             var parts = lines[place].Split([' ', '\t', ';'], StringSplitOptions.RemoveEmptyEntries);
             if (parts.Length != 2)
                 Note(name, $"line {place + 1}: two numbers are wanted, seconds and °C, such as '30 71.5'.");
-            else if (!QuantityText.TryParse(parts[0], out var seconds, out var problem) || !QuantityText.TryParse(parts[1], out _, out problem))
+            else if (!QuantityText.TryParse(parts[0], out var seconds, out var problem)
+                || !QuantityText.TryParse(parts[1], out _, out problem))
                 Note(name, $"line {place + 1}: {problem}");
             else if (seconds is < 0 or > 86_400 || (read.Count > 0 && seconds <= read[^1].Seconds))
                 Note(name, $"line {place + 1}: seconds rise from line to line, from 0 to 86400.");
@@ -101,7 +104,8 @@ public sealed class FormValues(IReadOnlyDictionary<string, string> texts, SiteZo
             if (problems.Count > 5) break;
         }
 
-        return [.. read.Select(reading => new CoreReading(end - TimeSpan.FromSeconds((double)(read[^1].Seconds - reading.Seconds)), (double)reading.Celsius))];
+        return [.. read.Select(reading =>
+            new CoreReading(end - TimeSpan.FromSeconds((double)(read[^1].Seconds - reading.Seconds)), (double)reading.Celsius))];
     }
 
     private List<T> Rows<T>(string name, string amount, Func<int, string, T> make)

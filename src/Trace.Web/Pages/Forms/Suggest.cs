@@ -32,7 +32,8 @@ internal static class Suggest
         .Where(product => state.Specifications.Approved(product) is not null)
         .Select(product => new FormOption(product, state.Specifications.Approved(product)!.Specification.Name));
 
-    internal static IEnumerable<FormOption> Languages(SiteState state) => DateMark.Languages.Select(language => new FormOption(language, language));
+    internal static IEnumerable<FormOption> Languages(SiteState state) =>
+        DateMark.Languages.Select(language => new FormOption(language, language));
 
     internal static IEnumerable<FormOption> Customers(SiteState state) => state.Consignees.Keys.Order(StringComparer.Ordinal).Take(Most)
         .Select(customer => new FormOption(customer, ""));
