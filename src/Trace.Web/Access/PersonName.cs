@@ -17,6 +17,7 @@ public static class PersonName
     }
 
     private static bool IsVisible(Rune rune) => rune.Value == ' ' || Rune.GetUnicodeCategory(rune) is not (
-        UnicodeCategory.Control or UnicodeCategory.Format or UnicodeCategory.Surrogate or UnicodeCategory.PrivateUse or UnicodeCategory.OtherNotAssigned
-        or UnicodeCategory.LineSeparator or UnicodeCategory.ParagraphSeparator or UnicodeCategory.SpaceSeparator);
+        UnicodeCategory.Control or UnicodeCategory.Format or UnicodeCategory.Surrogate or UnicodeCategory.PrivateUse
+        or UnicodeCategory.OtherNotAssigned or UnicodeCategory.LineSeparator
+        or UnicodeCategory.ParagraphSeparator or UnicodeCategory.SpaceSeparator);
 }

@@ -46,7 +46,8 @@ public static class TraceHost
         else
             services.AddSingleton(running);
         services.AddSingleton<FirstOwner>();
-        services.AddDataProtection().SetApplicationName("trace").PersistKeysToFileSystem(new DirectoryInfo(Path.Combine(settings.DataFolder, "keys")));
+        services.AddDataProtection().SetApplicationName("trace")
+            .PersistKeysToFileSystem(new DirectoryInfo(Path.Combine(settings.DataFolder, "keys")));
         services.AddSigning();
         services.AddSignInLimit();
         services.AddAntiforgery();

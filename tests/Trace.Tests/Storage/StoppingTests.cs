@@ -111,9 +111,14 @@ public class StoppingTests
         using var store = folder.Open(files: plan.Open);
         await store.Add("S1");
         await store.Add("S2");
-        plan.AtFlush = gate.Wait;
+        using var flushing = new ManualResetEventSlim();
+        plan.AtFlush = () =>
+        {
+            flushing.Set();
+            gate.Wait();
+        };
         var held = store.Add("S1");
-        while (plan.Writes < 3) await Task.Yield();
+        flushing.Wait(TestContext.Current.CancellationToken);
         var first = store.AppendAsync(new EntryBatch("S1", 2, [Some.Entry()]));
         var second = store.AppendAsync(new EntryBatch("S2", 1, [Some.Entry()]));
         var third = store.AppendAsync(new EntryBatch("S1", 3, [Some.Entry()]));
