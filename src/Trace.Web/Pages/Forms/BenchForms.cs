@@ -1,10 +1,12 @@
 using Trace.Core;
 using Trace.Core.Holds;
+using Trace.Core.Instruments;
 using Trace.Core.Labels;
 using Trace.Core.Lots;
 using Trace.Core.Recall;
 using Trace.Core.Shipments;
 using Trace.Core.Specifications;
+using Trace.Core.Steps.Checks;
 using Trace.Core.Steps.Cooling;
 using Trace.Core.Steps.Drying;
 using Trace.Core.Steps.Filling;
@@ -83,6 +85,29 @@ public static class BenchForms
         ], form => new ReadCooling(
             form.Code("lot"), form.Number("coreCelsius"), form.Number("roomCelsius"), form.Moment("happenedAt"),
             form.NumberOrNull("relativeHumidityPercent"), form.LineOrNull("instrument"))) { Cautions = Cautions.HotProduct },
+
+        new(Op("checks/record"), "Measurement or laboratory result",
+        [
+            LotOf("Lot", Suggest.LotsOnHand(Enum.GetValues<LotKind>())),
+            Line("kind", "What was measured") with
+            {
+                Options = Suggest.Fixed(("moisture", "fraction, wet basis"), ("water-activity", "0 to 1")),
+                Hint = "moisture (a fraction: 8 % is 0.08), water-activity (0 to 1), or the name of the test in the specification.",
+            },
+            new("values", "Values", FieldKind.Codes) { Hint = "One a line; what a laboratory wrote, such as <10, may stand as it is." },
+            Optional(Line("instrument", "Instrument")), Optional(Celsius("temperatureCelsius", "Temperature of the sample")),
+            Optional(Line("laboratory", "Laboratory")), Optional(Line("reference", "Report number")), When("When it was measured"),
+        ], form => new RecordCheck(
+            form.Code("lot"), form.Line("kind").ToLowerInvariant(), form.CheckValues("values"), form.Moment("happenedAt"), form.LineOrNull("instrument"),
+            form.NumberOrNull("temperatureCelsius"), form.LineOrNull("laboratory"), form.LineOrNull("reference"))),
+
+        new(Op("instruments/check"), "Check an instrument",
+        [
+            Line("instrument", "Instrument"), Line("method", "Against what") with { Hint = "Such as ice water, or a 100 g weight." },
+            new("expected", "It should show", FieldKind.Quantity), new("found", "It shows", FieldKind.Quantity),
+            new("tolerance", "May differ by", FieldKind.Quantity), When("When it was checked"),
+        ], form => new CheckInstrument(
+            form.Line("instrument"), form.Line("method"), form.Number("expected"), form.Number("found"), form.Number("tolerance"), form.Moment("happenedAt"))),
 
         new(Op("filling/fill"), "Fill a container",
         [

@@ -145,6 +145,20 @@ public sealed class FormPageTests
     }
 
     [Fact]
+    public async Task A_laboratorys_values_are_kept_as_written_with_a_point()
+    {
+        await using var site = await RunningSite.Start();
+        var browser = await site.SignedIn(RoleName.Quality);
+        var batch = await (await BenchStory.Begin(site)).WeighedOut();
+        await Recorded(browser, "checks/record", new() { ["lot"] = batch, ["kind"] = "salmonella", ["values"] = "<10\r\n0,5\r\n12.50", ["happenedAt"] = Local(site) });
+        Assert.Contains("[\"<10\",\"0.5\",\"12.50\"]", System.Text.RegularExpressions.Regex.Unescape(site.App.Journal.Get("S1", site.Head)!.Entry.Payload), StringComparison.Ordinal);
+        var refused = await browser.PostForm(
+            "/sites/S1/record/checks/record", new() { ["lot"] = batch, ["kind"] = "moisture", ["values"] = "8", ["happenedAt"] = Local(site) });
+        Assert.Equal(HttpStatusCode.BadRequest, refused.StatusCode);
+        Assert.Contains("8 % is 0.08", await refused.Text(), StringComparison.Ordinal);
+    }
+
+    [Fact]
     public async Task A_question_left_open_is_no_no()
     {
         await using var site = await RunningSite.Start();

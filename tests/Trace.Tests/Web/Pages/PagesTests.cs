@@ -39,6 +39,15 @@ public sealed partial class PagesTests
     }
 
     [Fact]
+    public async Task The_style_sheet_is_served_whole_from_any_working_directory()
+    {
+        await using var site = await RunningSite.Start();
+        var style = await site.Visitor().Html("/app.css");
+        Assert.Contains(".recall-word", style, StringComparison.Ordinal);
+        Assert.DoesNotContain("url(", style, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public async Task The_bench_shows_what_stands_where_what_holds_it_and_the_next_step()
     {
         await using var site = await RunningSite.Start();
@@ -169,7 +178,7 @@ public sealed partial class PagesTests
         Assert.Contains("<html lang=\"en\"", html, StringComparison.Ordinal);
         Assert.Matches("<title>[^<]+</title>", html);
         var xml = Void().Replace(html.Replace("<!DOCTYPE html>", "", StringComparison.Ordinal), match => match.Value.TrimEnd('>').TrimEnd('/') + "/>");
-        xml = Bare().Replace(xml, "$1=\"\"$2");
+        xml = Bare().Replace(xml, " $1=\"\"");
         xml = Comment().Replace(WebUtility.HtmlDecode("") + xml.Replace("&nbsp;", " ", StringComparison.Ordinal), "");
         XDocument tree;
         try
@@ -203,7 +212,7 @@ public sealed partial class PagesTests
     [GeneratedRegex("<(meta|link|input|br|hr|img)\\b[^>]*>")]
     private static partial Regex Void();
 
-    [GeneratedRegex("\\s(required|checked|selected|open|novalidate)(?=[\\s/>])()")]
+    [GeneratedRegex("\\s(required|checked|selected|open|novalidate|value)(?=[\\s/>])")]
     private static partial Regex Bare();
 
     [GeneratedRegex("<!--.*?-->", RegexOptions.Singleline)]

@@ -13,7 +13,7 @@ public sealed partial class PeoplePageTests
         await using var site = await RunningSite.Start();
         var owner = await site.SignedIn(RoleName.Owner, "Ama");
         Assert.Equal(HttpStatusCode.SeeOther, (await Add(owner, "Esi", "operator", "1234")).StatusCode);
-        Assert.Contains(">Esi<", await owner.Html("/people"), StringComparison.Ordinal);
+        Assert.Contains(">Esi</bdi>", await owner.Html("/people"), StringComparison.Ordinal);
         var removed = await owner.PostForm("/people", new() { ["name"] = "Esi" }, "/people/remove");
         Assert.Equal(HttpStatusCode.SeeOther, removed.StatusCode);
         Assert.False(site.App.Access.FindPerson("Esi")!.IsActive);
