@@ -109,14 +109,16 @@ public sealed class FormValues(IReadOnlyDictionary<string, string> texts, SiteZo
             new CoreReading(end - TimeSpan.FromSeconds((double)(read[^1].Seconds - reading.Seconds)), (double)reading.Celsius))];
     }
 
-    /// <summary>Values of a check, one a line: numbers as people type them, with <c>&lt;</c> or <c>&gt;</c> before them where a laboratory wrote so.</summary>
+    /// <summary>Values of a check, one a line: numbers as people type them, with <c>&lt;</c> or <c>&gt;</c> before them where a
+    /// laboratory wrote so.</summary>
     public IReadOnlyList<CheckValue> CheckValues(string name)
     {
         var values = new List<CheckValue>();
         foreach (var line in Line(name).Split('\n', StringSplitOptions.RemoveEmptyEntries | StringSplitOptions.TrimEntries))
         {
             var sign = line[0] is '<' or '>' ? line[..1] : "";
-            if (QuantityText.TryParse(line[sign.Length..], out var value, out var problem)) values.Add(new(FormattableString.Invariant($"{sign}{value}")));
+            if (QuantityText.TryParse(line[sign.Length..], out var value, out var problem))
+                values.Add(new(FormattableString.Invariant($"{sign}{value}")));
             else Note(name, $"line {values.Count + 1}: {problem}");
             if (problems.Count > 5) break;
         }
