@@ -103,7 +103,8 @@ public static class HoldRules
     };
 
     private static Hold ToHold(HoldRule rule, Lot lot, Verdict verdict) => new(
-        rule.Code, lot.Code, verdict.Finding, rule.Clears, verdict.Value, verdict.Uncertainty, verdict.Limit, verdict.Unit,
+        rule.Code, lot.Code, verdict.Finding, verdict.Clears ?? rule.Clears, verdict.Value, verdict.Uncertainty, verdict.Limit,
+        verdict.Unit,
         verdict.ClearsAt, verdict.WeakestInput, verdict.HoldId);
 
     private static Verdict Accepted(SiteState state, Lot lot, HoldRule rule, Verdict verdict)

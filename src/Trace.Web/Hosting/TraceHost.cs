@@ -128,7 +128,10 @@ public static class TraceHost
         .WriteTo.Console(outputTemplate: "{Timestamp:HH:mm:ss} {Level:u3} {Message:lj}{NewLine}{Exception}", restrictedToMinimumLevel: LogEventLevel.Warning)
         .WriteTo.File(
             new CompactJsonFormatter(), Path.Combine(settings.DataFolder, "logs", "trace-.jsonl"), rollingInterval: RollingInterval.Day,
-            retainedFileCountLimit: 31, fileSizeLimitBytes: 50_000_000, rollOnFileSizeLimit: true));
+            retainedFileCountLimit: 31, fileSizeLimitBytes: 50_000_000, rollOnFileSizeLimit: true,
+
+            // One line a request is not worth a system call each; warnings stand on the console at once.
+            buffered: true, flushToDiskInterval: TimeSpan.FromSeconds(1)));
 
     private static string WebRoot() => Path.Combine(AppContext.BaseDirectory, "wwwroot");
 }

@@ -19,6 +19,10 @@ internal sealed class CoolingTemperature : HoldRule
 
     public override Passages CuredBy => Passages.Drying;
 
+    /// <summary>No reading taken afterwards undoes that product was closed in warm.</summary>
+    private const string WentOnWarm =
+        "The batch has gone on like that. A corrected entry, if it was told wrongly; else dispose of what was made from it, or dry it again.";
+
     public override IEnumerable<Verdict> Judge(RuleContext context)
     {
         if (context.Lot.Record is not DryingRecord { NeedsWeighOut: false, LastWeighOut: { } weighOut }) yield break;
@@ -28,6 +32,7 @@ internal sealed class CoolingTemperature : HoldRule
             Unit = "°C",
             WeakestInput = "core reading",
             EvidenceSeq = weighOut.Seq,
+            Clears = context.Lot.OnHand.Milligrams <= 0 && context.State.Graph.HasOutputs(context.Lot.Index) ? WentOnWarm : null,
         };
         var readings = context.Lot.Readings.Where(reading => reading.At >= weighOut.At && reading.At <= context.AsOf).ToList();
         if (readings.Count == 0)
