@@ -64,8 +64,11 @@ public static class Commands
         var once = new Option<bool>("--once") { Description = "End after the story instead of serving it." };
         var command = new Command("demo", "Builds a data folder with an invented week, prints what happened, then serves it.") { once };
         command.SetAction((parsed, stop) => DemoCommand.Run(
-            ServingFrom(parsed) with { DataFolder = parsed.GetResult(Data) is { Implicit: false } ? parsed.GetValue(Data)!
-                : "demo-data" }, parsed.GetValue(once), stop));
+            ServingFrom(parsed) with
+            {
+                DataFolder = parsed.GetResult(Data) is { Implicit: false } ? parsed.GetValue(Data)!
+                : "demo-data"
+            }, parsed.GetValue(once), stop));
         return command;
     }
 

@@ -26,8 +26,12 @@ public static class TraceHost
         TraceApp? running = null)
     {
         // The content root is the program's own folder: started from elsewhere, static files would answer empty.
-        var builder = WebApplication.CreateBuilder(new WebApplicationOptions { Args = arguments,
-            ContentRootPath = AppContext.BaseDirectory, WebRootPath = WebRoot() });
+        var builder = WebApplication.CreateBuilder(new WebApplicationOptions
+        {
+            Args = arguments,
+            ContentRootPath = AppContext.BaseDirectory,
+            WebRootPath = WebRoot()
+        });
         if (urls is not null) builder.WebHost.UseUrls(urls);
         builder.WebHost.ConfigureKestrel(options =>
         {

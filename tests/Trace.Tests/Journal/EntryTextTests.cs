@@ -54,8 +54,14 @@ public class EntryTextTests
         payload["note"] = text;
         var entry = Plain with
         {
-            Person = "p" + text, Device = text, Type = "t" + text, Lots = [text, ""], RequestKey = text, RequestHash = text,
-            Payload = payload.ToJsonString(), Answer = payload.ToJsonString(),
+            Person = "p" + text,
+            Device = text,
+            Type = "t" + text,
+            Lots = [text, ""],
+            RequestKey = text,
+            RequestHash = text,
+            Payload = payload.ToJsonString(),
+            Answer = payload.ToJsonString(),
         };
         var read = EntryText.Read(Write(entry).Line, out var problem);
         Assert.Equal("", problem);
@@ -73,7 +79,12 @@ public class EntryTextTests
             {
                 var entry = Plain with
                 {
-                    Person = "." + person, Device = device, RecordedAt = recorded, HappenedAt = happened, Lots = lots, RequestKey = key,
+                    Person = "." + person,
+                    Device = device,
+                    RecordedAt = recorded,
+                    HappenedAt = happened,
+                    Lots = lots,
+                    RequestKey = key,
                 };
                 var (line, written) = Write(entry);
                 var read = EntryText.Read(line, out var problem) ?? throw new InvalidOperationException(problem);

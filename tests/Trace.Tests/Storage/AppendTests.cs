@@ -12,8 +12,12 @@ public class AppendTests
         using var folder = new TempFolder();
         var odd = Some.Entry(1, "A-1", "Ä 2", "🐛", "A-1") with
         {
-            Person = " Åsa \"x\"\n", Device = "\u0000\u2028", Payload = "{ \"a\": 1.10, \"a\": \"\\ud800\" }", RequestKey = "",
-            RequestHash = "h", Answer = "null",
+            Person = " Åsa \"x\"\n",
+            Device = "\u0000\u2028",
+            Payload = "{ \"a\": 1.10, \"a\": \"\\ud800\" }",
+            RequestKey = "",
+            RequestHash = "h",
+            Answer = "null",
             HappenedAt = new DateTimeOffset(2026, 10, 25, 2, 30, 0, 1, TimeSpan.FromMinutes(-210)).AddTicks(7),
         };
         using (var store = folder.Open())

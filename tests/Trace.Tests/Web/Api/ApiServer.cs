@@ -55,8 +55,11 @@ public sealed class ApiServer : WebApplicationFactory<Program>, IAsyncLifetime
         StartServer();
         Nobody = new HttpClient(new SocketsHttpHandler
         {
-            AllowAutoRedirect = false, UseCookies = false, RequestHeaderEncodingSelector = (_, _) => Encoding.UTF8,
-        }) { BaseAddress = new Uri(Address) };
+            AllowAutoRedirect = false,
+            UseCookies = false,
+            RequestHeaderEncodingSelector = (_, _) => Encoding.UTF8,
+        })
+        { BaseAddress = new Uri(Address) };
         foreach (var role in Enum.GetValues<RoleName>())
         {
             var (key, kept) = Secrets.NewKey($"{role} of the test", role);

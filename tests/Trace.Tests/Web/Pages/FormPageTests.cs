@@ -84,7 +84,10 @@ public sealed class FormPageTests
         var before = site.Head;
         var refused = await browser.PostForm("/sites/S1/record/filling/fill", new()
         {
-            ["container"] = "C1", ["inputs[0].lot"] = batch, ["inputs[0].massGrams"] = "300", ["happenedAt"] = Local(site),
+            ["container"] = "C1",
+            ["inputs[0].lot"] = batch,
+            ["inputs[0].massGrams"] = "300",
+            ["happenedAt"] = Local(site),
         });
         var html = await refused.Text();
         Assert.Equal(HttpStatusCode.Conflict, refused.StatusCode);
@@ -103,7 +106,11 @@ public sealed class FormPageTests
         var batch = await (await BenchStory.Begin(site)).InDryer();
         await Recorded(browser, "drying/weigh-out", new()
         {
-            ["lot"] = batch.ToLowerInvariant(), ["massOutGrams"] = "300,5", ["puffed"] = "yes", ["crumbles"] = "yes", ["happenedAt"] = Local(site),
+            ["lot"] = batch.ToLowerInvariant(),
+            ["massOutGrams"] = "300,5",
+            ["puffed"] = "yes",
+            ["crumbles"] = "yes",
+            ["happenedAt"] = Local(site),
         });
         site.Clock.Advance(TimeSpan.FromMinutes(45));
         await Recorded(browser, "cooling/reading", new() { ["lot"] = batch, ["coreCelsius"] = "22,0", ["roomCelsius"] = "22", ["happenedAt"] = Local(site) });
@@ -111,7 +118,12 @@ public sealed class FormPageTests
         var packed = await Recorded(browser, "packing/pack", new()
         {
             // The first row stays empty: rows close up, and a problem of a row would still be shown at it.
-            ["inputs[1].lot"] = batch, ["inputs[1].massGrams"] = "300", ["product"] = "DRIED", ["packs"] = "3", ["netMassGrams"] = "100", ["happenedAt"] = Local(site),
+            ["inputs[1].lot"] = batch,
+            ["inputs[1].massGrams"] = "300",
+            ["product"] = "DRIED",
+            ["packs"] = "3",
+            ["netMassGrams"] = "100",
+            ["happenedAt"] = Local(site),
         });
         var lot = packed.Split('/')[^1].Split('?')[0];
         var printed = await browser.Html(await Recorded(browser, "labels/print", new() { ["lot"] = lot, ["copies"] = "3", ["language"] = "en" }));
@@ -128,7 +140,11 @@ public sealed class FormPageTests
         var harvest = await (await BenchStory.Begin(site)).Receive();
         var fields = new Dictionary<string, string>
         {
-            ["inputs[0].lot"] = harvest, ["inputs[0].massGrams"] = "1000", ["method"] = "hot-water", ["massOutGrams"] = "1010", ["happenedAt"] = Local(site),
+            ["inputs[0].lot"] = harvest,
+            ["inputs[0].massGrams"] = "1000",
+            ["method"] = "hot-water",
+            ["massOutGrams"] = "1010",
+            ["happenedAt"] = Local(site),
             ["readings"] = "0 74,5\r\n30\t75\n60; 75.5\n",
         };
         var before = site.Head;
@@ -223,6 +239,8 @@ public sealed class FormPageTests
 
     private static Dictionary<string, string> Delivery(string mass) => new()
     {
-        ["supplier"] = "Example Farm", ["massGrams"] = mass, ["happenedAt"] = "2026-11-25T08:30:00",
+        ["supplier"] = "Example Farm",
+        ["massGrams"] = mass,
+        ["happenedAt"] = "2026-11-25T08:30:00",
     };
 }
