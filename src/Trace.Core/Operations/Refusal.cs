@@ -39,6 +39,7 @@ public static class RefusalCodes
         new("lot.gone-on", 422, "The lot has already gone on", "The detail says what can still be recorded."),
         new("lot.circle", 422, "The lot would go into itself", "The container holds product that this lot was made from. Use another container."),
         new("lot.in-process", 422, "The lot is still in process", "Weigh the batch out first."),
+        new("batch.weighed-out", 422, "The batch was weighed out already", "Record the further cycle first. A weighing that was told wrongly is corrected by the quality officer."),
         new("mass.not-there", 422, "That much is not there", "The detail says how much is on hand. If the stock says otherwise, record a stock count."),
         new("mass.more-out-than-in", 422, "More would come out than went in", "Check both weighings and the tare."),
         new("mass.pack-size", 422, "The specification has no such pack size", "Use an approved pack size, or have a new specification approved."),

@@ -53,6 +53,12 @@ public static class Drying
     {
         var lot = situation.Lot(request.Lot);
         if (CheckBatch(lot, request.HappenedAt) is { } refusal) return Decision.Refuse(refusal);
+        if (lot.Record is DryingRecord { NeedsWeighOut: false })
+        {
+            return Decision.Refuse(
+                "batch.weighed-out", $"Batch {lot.Code} was weighed out after its last cycle. If it was not dry, record a further cycle first; if that weighing was told wrongly, have it corrected.", "lot");
+        }
+
         if (((DryingRecord)lot.Record).Cycles is { Count: > 0 } cycles && cycles[^1].At > request.HappenedAt)
             return Decision.Refuse("time.order", $"The last cycle ended at {cycles[^1].At:O}; a batch is weighed out after it.", "happenedAt");
         if (Heavier(situation, lot, request.MassOutGrams) is { } heavier) return Decision.Refuse(heavier with { Field = "massOutGrams" });
