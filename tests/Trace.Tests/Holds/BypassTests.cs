@@ -1,3 +1,4 @@
+using Trace.Core.Specifications;
 using Trace.Core.Steps.Drying;
 using Trace.Tests.Support;
 using Xunit;
@@ -19,5 +20,31 @@ public sealed class BypassTests
         await plant.Cycle(batch, 60);
         await plant.WeighOut(batch, 79);
         Assert.DoesNotContain("drying.indicators", plant.Rules(batch));
+    }
+
+    [Fact]
+    public async Task A_reading_too_wet_holds_although_the_specification_wants_none()
+    {
+        var plant = await Plant.Create();
+        var bulk = await plant.Fill("B1", await plant.DryFromFresh());
+        await plant.Check(bulk, "water-activity", "0.45");
+        Assert.Empty(plant.Rules(bulk));
+        await plant.Check(bulk, "water-activity", "0.85");
+        var refusal = await plant.Held("packing/pack", plant.Packs(bulk, 1));
+        Assert.Equal(["drying.measured"], refusal.Holds!.Select(hold => hold.Rule));
+    }
+
+    [Fact]
+    public async Task A_measurement_of_a_container_does_not_speak_for_what_was_poured_in_later()
+    {
+        var plant = await Plant.Create(made => made with { Drying = made.Drying with { MeasuredAt = MeasuredAt.EachBulkLot } });
+        var (first, second) = (await plant.DryFromFresh(), await plant.DryFromFresh());
+        var bulk = await plant.Fill("B1", first);
+        await plant.Check(bulk, "moisture", "0.05");
+        Assert.Empty(plant.Rules(bulk));
+        await plant.Fill("B1", second);
+        Assert.Equal(["drying.measured"], plant.Rules(bulk));
+        await plant.Check(bulk, "moisture", "0.05");
+        Assert.Empty(plant.Rules(bulk));
     }
 }
