@@ -47,4 +47,21 @@ public sealed class BypassTests
         await plant.Check(bulk, "moisture", "0.05");
         Assert.Empty(plant.Rules(bulk));
     }
+
+    [Fact]
+    public async Task A_clean_result_of_a_container_does_not_speak_for_what_was_poured_in_later_but_a_bad_one_stays()
+    {
+        AwaitedTest[] tests = [new("salmonella", LotKind.Bulk, 1, 0, 0, 0, false, "in 25 g", "example")];
+        var plant = await Plant.Create(made => made with { Tests = tests });
+        var (first, second) = (await plant.DryFromFresh(), await plant.DryFromFresh());
+        var bulk = await plant.Fill("B1", first, 40);
+        await plant.Check(bulk, "salmonella", "0");
+        Assert.Empty(plant.Rules(bulk));
+        await plant.Fill("B1", second, 40);
+        Assert.Equal(["tests.awaited"], plant.Rules(bulk));
+        await plant.Check(bulk, "salmonella", "1");
+        Assert.Equal(["tests.failed"], plant.Rules(bulk));
+        await plant.Fill("B1", second, 40);
+        Assert.Contains("tests.failed", plant.Rules(bulk));
+    }
 }
