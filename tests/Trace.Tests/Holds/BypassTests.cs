@@ -1,5 +1,6 @@
 using Trace.Core.Specifications;
 using Trace.Core.Steps.Drying;
+using Trace.Core.Steps.Filling;
 using Trace.Tests.Support;
 using Xunit;
 
@@ -63,5 +64,22 @@ public sealed class BypassTests
         Assert.Equal(["tests.failed"], plant.Rules(bulk));
         await plant.Fill("B1", second, 40);
         Assert.Contains("tests.failed", plant.Rules(bulk));
+    }
+
+    [Fact]
+    public async Task What_a_product_asks_of_sanitising_and_its_tests_holds_the_batches_of_that_product()
+    {
+        AwaitedTest[] tests = [new("salmonella", LotKind.Sanitised, 1, 0, 0, 0, false, "in 25 g", "example")];
+        var plant = await Plant.Create();
+        await plant.Specify(made => made with { Product = "STRICT", Sanitising = new SanitisingLimits(LethalityMinutes: 60), Tests = tests });
+        var sanitised = await plant.Sanitise(await plant.Receive());
+        Assert.Empty(plant.Rules(await plant.Dry(sanitised)));
+        var strict = (await plant.Do("drying/start", new StartDrying([new(sanitised, 250)], "M1", 900, plant.Later(), "STRICT"))).Lot!;
+        await plant.Cycle(strict);
+        await plant.WeighOut(strict);
+        await plant.Cool(strict);
+        var refusal = await plant.Held("filling/fill", new FillContainer("B1", [new(strict, 80)], plant.Later()));
+        Assert.Equal(["sanitising.lethality", "tests.awaited"], refusal.Holds!.Select(hold => hold.Rule).Order());
+        Assert.All(refusal.Holds!, hold => Assert.Equal(sanitised, hold.Lot));
     }
 }
