@@ -82,4 +82,16 @@ public sealed class BypassTests
         Assert.Equal(["sanitising.lethality", "tests.awaited"], refusal.Holds!.Select(hold => hold.Rule).Order());
         Assert.All(refusal.Holds!, hold => Assert.Equal(sanitised, hold.Lot));
     }
+
+    [Fact]
+    public async Task A_container_is_not_closed_before_it_was_opened()
+    {
+        var plant = await Plant.Create();
+        var bulk = await plant.Fill("B1", await plant.DryFromFresh());
+        var before = plant.Later();
+        await plant.Do("filling/open", new ContainerRequest("B1", plant.Later()));
+        plant.Later(600);
+        await plant.Refused("time.order", "filling/close", new ContainerRequest("B1", before));
+        Assert.Equal(["container.open"], plant.Rules(bulk));
+    }
 }
