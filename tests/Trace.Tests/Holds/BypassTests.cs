@@ -1,3 +1,4 @@
+using Trace.Core.Lots;
 using Trace.Core.Specifications;
 using Trace.Core.Steps.Drying;
 using Trace.Core.Steps.Filling;
@@ -93,5 +94,22 @@ public sealed class BypassTests
         plant.Later(600);
         await plant.Refused("time.order", "filling/close", new ContainerRequest("B1", before));
         Assert.Equal(["container.open"], plant.Rules(bulk));
+    }
+
+    [Fact]
+    public async Task What_was_recorded_in_the_container_before_the_packs_counts_for_their_date_whatever_time_was_told()
+    {
+        var plant = await Plant.Create();
+        var old = await plant.DryFromFresh();
+        var ends = BestBefore.Of(plant.State, plant.Lot(old));
+        plant.Later(60 * 24 * 90);
+        var fresh = await plant.DryFromFresh();
+        var bulk = await plant.Fill("B1", fresh);
+        var between = plant.Later();
+        await plant.Cool(old, restMinutes: 1);
+        await plant.Fill("B1", old);
+        plant.Later();
+        var packs = (await plant.Do("packing/pack", plant.Packs(bulk) with { HappenedAt = between })).Lot!;
+        Assert.Equal(ends, BestBefore.Of(plant.State, plant.Lot(packs)));
     }
 }
