@@ -114,6 +114,8 @@ public static class PrintingLabels
 
         if (lot.Kind != LotKind.Packed && name == PackTemplate)
             return Decision.Refuse("labels.template", $"{name} is for packed lots. Leave 'template' out for a container tag.", "template");
+        if (lot.Kind == LotKind.Packed && name == ContainerTemplate)
+            return Decision.Refuse("labels.template", $"{name} is a container's tag, without cautions and net quantity. Leave 'template' out for packs.", "template");
         if (lot.Prints.Count > 0 && string.IsNullOrWhiteSpace(request.Reason))
             return Decision.Refuse("labels.reprint-reason", $"Labels of {lot.Code} were printed {lot.Prints.Count} time(s) before. Give 'reason'.", "reason");
         if (Content(request, lot, situation) is not { } label)

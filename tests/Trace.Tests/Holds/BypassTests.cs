@@ -1,3 +1,4 @@
+using Trace.Core.Labels;
 using Trace.Core.Lots;
 using Trace.Core.Specifications;
 using Trace.Core.Steps.Drying;
@@ -111,5 +112,14 @@ public sealed class BypassTests
         plant.Later();
         var packs = (await plant.Do("packing/pack", plant.Packs(bulk) with { HappenedAt = between })).Lot!;
         Assert.Equal(ends, BestBefore.Of(plant.State, plant.Lot(packs)));
+    }
+
+    [Fact]
+    public async Task Packs_do_not_get_a_container_tag_which_lacks_cautions_and_net_quantity()
+    {
+        var plant = await Plant.Create();
+        var packs = await plant.Pack(await plant.Fill("B1", await plant.DryFromFresh()));
+        await plant.Refused("labels.template", "labels/print", new PrintLabels(packs, 1, PrintingLabels.ContainerTemplate));
+        await plant.Do("labels/print", new PrintLabels(packs, 1));
     }
 }
