@@ -1,5 +1,6 @@
 using Trace.Core.Labels;
 using Trace.Core.Lots;
+using Trace.Core.Products;
 using Trace.Core.Specifications;
 using Trace.Core.Steps.Drying;
 using Trace.Core.Steps.Filling;
@@ -121,5 +122,14 @@ public sealed class BypassTests
         var packs = await plant.Pack(await plant.Fill("B1", await plant.DryFromFresh()));
         await plant.Refused("labels.template", "labels/print", new PrintLabels(packs, 1, PrintingLabels.ContainerTemplate));
         await plant.Do("labels/print", new PrintLabels(packs, 1));
+    }
+
+    [Fact]
+    public async Task An_older_version_is_not_approved_as_if_it_judged_again()
+    {
+        var plant = await Plant.Create();
+        await plant.Specify();
+        await plant.Refused("product.version", "products/approve", new ApproveProduct(DefaultSpecification.Product, 1));
+        await plant.Refused("product.version", "products/approve", new ApproveProduct(DefaultSpecification.Product, 2));
     }
 }
