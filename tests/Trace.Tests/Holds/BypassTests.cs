@@ -132,4 +132,17 @@ public sealed class BypassTests
         await plant.Refused("product.version", "products/approve", new ApproveProduct(DefaultSpecification.Product, 1));
         await plant.Refused("product.version", "products/approve", new ApproveProduct(DefaultSpecification.Product, 2));
     }
+
+    [Fact]
+    public async Task A_shipments_number_is_not_used_again_when_a_shipment_was_voided()
+    {
+        var plant = await Plant.Create();
+        var packs = await plant.Pack(await plant.Fill("B1", await plant.DryFromFresh()));
+        Assert.Equal("V0001", (await plant.Ship(packs)).Id);
+        var second = await plant.Ship(packs);
+        await plant.Correct(second.Seq, null);
+        var third = await plant.Ship(packs);
+        Assert.Equal("V0003", third.Id);
+        Assert.Equal("V0003", plant.Fresh().Find(packs)!.Shipments[^1].Shipment);
+    }
 }
