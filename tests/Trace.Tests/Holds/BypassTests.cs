@@ -1,3 +1,4 @@
+using Trace.Core.Holds;
 using Trace.Core.Labels;
 using Trace.Core.Lots;
 using Trace.Core.Products;
@@ -144,5 +145,24 @@ public sealed class BypassTests
         var third = await plant.Ship(packs);
         Assert.Equal("V0003", third.Id);
         Assert.Equal("V0003", plant.Fresh().Find(packs)!.Shipments[^1].Shipment);
+    }
+
+    [Fact]
+    public void Hours_of_power_told_within_minutes_do_not_explain_the_water_lost()
+    {
+        var hurried = new Facts().Harvest().Sanitised().InDryer(atMinutes: -3).Cycled(6000, atMinutes: -1).Out().One("drying.energy", "D");
+        Assert.Equal(Outcome.Hold, hurried.Outcome);
+        var slow = new Facts().Harvest().Sanitised().InDryer(atMinutes: -13).Cycled(600, atMinutes: -1).Out().One("drying.energy", "D");
+        Assert.Equal(Outcome.Pass, slow.Outcome);
+    }
+
+    [Fact]
+    public async Task A_batch_found_short_at_a_count_is_not_weighed_out_anew_so_that_its_masses_still_add_up()
+    {
+        var plant = await Plant.Create();
+        var batch = await plant.DryWarm(await plant.Sanitise(await plant.Receive()));
+        await plant.Count(batch, 70);
+        await plant.Refused("lot.gone-on", "drying/cycle", new RecordCycle(batch, 60, plant.Later(2)));
+        Assert.Equal(70m, plant.Lot(batch).OnHand.Grams);
     }
 }

@@ -74,10 +74,10 @@ public static class Drying
         if (lot.Record is not DryingRecord)
             return new("lot.wrong-kind", $"Lot {lot.Code} is {Words.A(lot.Kind)} lot; this is for drying batches.", "lot");
         if (lot.MadeAt > happenedAt) return new("time.order", $"Batch {lot.Code} went into the dryer at {lot.MadeAt:O}, after the time given.", "happenedAt");
-        if (lot.Used > Mass.Zero || lot.Sampled > Mass.Zero || lot.Disposed > Mass.Zero)
+        if (lot.Used > Mass.Zero || lot.Sampled > Mass.Zero || lot.Disposed > Mass.Zero || lot.Unaccounted != Mass.Zero)
         {
             return new(
-                "lot.gone-on", $"Product of batch {lot.Code} has already gone on. Dry it again as rework: start a new batch with it as input.", "lot");
+                "lot.gone-on", $"Product of batch {lot.Code} has already gone on, or was missing at a count. Dry it again as rework: start a new batch with it as input.", "lot");
         }
 
         return null;
