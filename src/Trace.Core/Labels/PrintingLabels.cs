@@ -66,7 +66,8 @@ public sealed record LabelsPrinted(
     IEnumerable<string> ITraceEvent.Lots => [Lot];
 
     public void Apply(SiteState state, EventContext at) =>
-        state.AddPrint(state.Get(Lot), new LabelPrint(Print, Number, Copies, Template, Reason, at.RecordedAt, at.Person, at.Seq));
+        state.AddPrint(state.Get(Lot), new LabelPrint(Print, Number, Copies, Template, Reason, at.RecordedAt, at.Person, at.Seq,
+            Label.BestBefore));
 }
 
 public sealed record LabelsReconciled(string Lot, int Applied, int Spoiled, int Returned) : ITraceEvent

@@ -53,6 +53,7 @@ public static class RefusalCodes
         new("labels.reprint-reason", 422, "A reprint needs a reason", "Give 'reason': why the first labels do not serve."),
         new("labels.template", 422, "The template cannot be used", "The detail names the templates that exist."),
         new("labels.content", 422, "The label would not be right", "The detail names the field and what to change."),
+        new("labels.outdated", 422, "The labels say a later date", "The best-before date became earlier after they were printed. Print anew with a reason and replace the old labels."),
         new("labels.not-printed", 422, "No labels were printed for this lot", "Print labels first."),
         new("hold.not-releasable", 422, "This hold cannot be released by hand", "A rule hold goes when its reason goes; the detail says what clears it."),
         new("hold.unknown", 404, "There is no such hold on the lot", "The holds of a lot stand on its page."),

@@ -165,4 +165,22 @@ public sealed class BypassTests
         await plant.Refused("lot.gone-on", "drying/cycle", new RecordCycle(batch, 60, plant.Later(2)));
         Assert.Equal(70m, plant.Lot(batch).OnHand.Grams);
     }
+
+    [Fact]
+    public async Task Packs_do_not_leave_under_labels_that_say_a_later_date_than_is_known_now()
+    {
+        var plant = await Plant.Create();
+        var sanitised = await plant.Sanitise(await plant.Receive());
+        var before = plant.Later();
+        plant.Later(60 * 24 * 10);
+        var batch = await plant.Dry(sanitised);
+        var packs = await plant.Pack(await plant.Fill("B1", batch));
+        await plant.Print(packs);
+        await plant.Ship(packs);
+        await plant.Correct(plant.Lot(batch).MadeBySeq, new StartDrying([new(sanitised, 250)], "M1", 900, before));
+        Assert.Empty(plant.Rules(packs));
+        await plant.Refused("labels.outdated", "shipping/ship", plant.Shipment(packs));
+        await plant.Print(packs, reason: "earlier date");
+        await plant.Ship(packs);
+    }
 }
