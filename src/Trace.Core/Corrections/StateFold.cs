@@ -54,6 +54,10 @@ public sealed class StateFold(EventCodec codec)
             codec.Read(correction.EventType, replacement.GetRawText()).Apply(state,
                 at with { HappenedAt = correction.HappenedAt ?? entry.HappenedAt });
         }
+        else
+        {
+            happened.ApplyVoid(state);
+        }
 
         // A lot that the corrected entry made and what counts now does not.
         if (correction is not null && happened is IMakesLot makes && !state.IsTaken(makes.Lot)) state.Retire(makes.Lot);

@@ -1,5 +1,6 @@
 using Trace.Core.Holds.Rules;
 using Trace.Core.Lots;
+using Trace.Core.Specifications;
 
 namespace Trace.Core.Holds;
 
@@ -32,9 +33,11 @@ public static class HoldRules
     public static HoldRule? Find(string code) => All.FirstOrDefault(rule => rule.Code == code);
 
     /// <summary>Every verdict of every rule on the lot itself, passes too.</summary>
-    public static IEnumerable<(HoldRule Rule, Verdict Verdict)> Judge(SiteState state, Lot lot, DateTimeOffset asOf)
+    /// <param name="by">The specification to judge by; left out, the lot's own.</param>
+    public static IEnumerable<(HoldRule Rule, Verdict Verdict)> Judge(
+        SiteState state, Lot lot, DateTimeOffset asOf, ProductSpecification? by = null)
     {
-        var context = new RuleContext(state, lot, state.SpecificationOf(lot), asOf);
+        var context = new RuleContext(state, lot, by ?? state.SpecificationOf(lot), asOf);
         foreach (var rule in All)
         {
             foreach (var verdict in rule.Judge(context))
@@ -46,25 +49,30 @@ public static class HoldRules
 
     /// <summary>
     /// All holds on a lot: its own, and those of every lot it was made from unless a step in between cured them.
-    /// Each ancestor is judged as of the instant when its product went in, on what is known today.
+    /// Each ancestor is judged as of the instant when its product went in, on what is known today. What came before the drying was judged
+    /// by the default product; what the product itself asks of it, holds the lots of that product.
     /// </summary>
     /// <param name="curing">The step the lot is about to take: what that step cures does not stand in its way.</param>
     public static IReadOnlyList<Hold> HoldsOn(SiteState state, Lot lot, DateTimeOffset asOf, Passages curing = Passages.None)
     {
         var holds = new List<Hold>();
-        var waiting = new Stack<(int Lot, DateTimeOffset AsOf, Passages Cured)>([(lot.Index, asOf, curing)]);
-        var seen = new HashSet<(int, DateTimeOffset, Passages)>();
+        var waiting = new Stack<(int Lot, DateTimeOffset AsOf, Passages Cured, SpecificationRef? For)>([(lot.Index, asOf, curing, null)]);
+        var seen = new HashSet<(int, DateTimeOffset, Passages, SpecificationRef?)>();
         while (waiting.TryPop(out var next))
         {
             if (!seen.Add(next)) continue;
             var judged = state.Lots[next.Lot];
-            foreach (var (rule, verdict) in Judge(state, judged, next.AsOf))
+            var verdicts = Judge(state, judged, next.AsOf);
+            if (judged.Kind < LotKind.Dried && next.For is { } product && product.Product != DefaultSpecification.Product)
+                verdicts = verdicts.Concat(Judge(state, judged, next.AsOf, state.Specifications.Get(product)));
+            foreach (var (rule, verdict) in verdicts)
             {
                 if (verdict.Holds && (rule.CuredBy & next.Cured) == 0) holds.Add(ToHold(rule, judged, verdict));
             }
 
             var cured = next.Cured | StepInto(judged);
-            foreach (var edge in state.Graph.Inputs(next.Lot)) waiting.Push((edge.From, edge.PassedAt, cured));
+            var wants = judged.Kind < LotKind.Dried ? next.For : judged.Specification;
+            foreach (var edge in state.Graph.Inputs(next.Lot)) waiting.Push((edge.From, edge.PassedAt, cured, wants));
         }
 
         // The same lot may have gone in several times; one reason is told once.
@@ -95,10 +103,10 @@ public static class HoldRules
 
     private static Passages StepInto(Lot lot) => lot.Kind switch
     {
-        Specifications.LotKind.Sanitised => Passages.Sanitising,
-        Specifications.LotKind.Dried => Passages.Drying,
-        Specifications.LotKind.Bulk => Passages.Filling,
-        Specifications.LotKind.Packed => Passages.Packing,
+        LotKind.Sanitised => Passages.Sanitising,
+        LotKind.Dried => Passages.Drying,
+        LotKind.Bulk => Passages.Filling,
+        LotKind.Packed => Passages.Packing,
         _ => Passages.None,
     };
 

@@ -66,7 +66,8 @@ public sealed record LabelsPrinted(
     IEnumerable<string> ITraceEvent.Lots => [Lot];
 
     public void Apply(SiteState state, EventContext at) =>
-        state.AddPrint(state.Get(Lot), new LabelPrint(Print, Number, Copies, Template, Reason, at.RecordedAt, at.Person, at.Seq));
+        state.AddPrint(state.Get(Lot), new LabelPrint(Print, Number, Copies, Template, Reason, at.RecordedAt, at.Person, at.Seq,
+            Label.BestBefore));
 }
 
 public sealed record LabelsReconciled(string Lot, int Applied, int Spoiled, int Returned) : ITraceEvent
@@ -114,6 +115,8 @@ public static class PrintingLabels
 
         if (lot.Kind != LotKind.Packed && name == PackTemplate)
             return Decision.Refuse("labels.template", $"{name} is for packed lots. Leave 'template' out for a container tag.", "template");
+        if (lot.Kind == LotKind.Packed && name == ContainerTemplate)
+            return Decision.Refuse("labels.template", $"{name} is a container's tag, without cautions and net quantity. Leave 'template' out for packs.", "template");
         if (lot.Prints.Count > 0 && string.IsNullOrWhiteSpace(request.Reason))
             return Decision.Refuse("labels.reprint-reason", $"Labels of {lot.Code} were printed {lot.Prints.Count} time(s) before. Give 'reason'.", "reason");
         if (Content(request, lot, situation) is not { } label)

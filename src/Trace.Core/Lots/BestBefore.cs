@@ -17,21 +17,28 @@ public static class BestBefore
         state, lot, ancestor => ancestor.Record is DryingRecord { LastWeighOut: { } weighOut } ? state.Zone.DateOf(weighOut.At) : null);
 
     /// <summary>
-    /// The earliest date among the lot and all that was in it. What was poured into a container after the lot had left it does not count.
+    /// The earliest date among the lot and all that was in it. What was poured into a container after the lot had left it does not count,
+    /// if it was also recorded later: a time told too early must not make a date later.
     /// </summary>
     private static DateOnly? Earliest(SiteState state, Lot lot, Func<Lot, DateOnly?> date)
     {
         DateOnly? earliest = null;
-        var waiting = new Stack<(int Lot, DateTimeOffset Until)>([(lot.Index, DateTimeOffset.MaxValue)]);
-        var seenUntil = new Dictionary<int, DateTimeOffset>();
+        var waiting = new Stack<(int Lot, DateTimeOffset Until, int Number)>([(lot.Index, DateTimeOffset.MaxValue, int.MaxValue)]);
+        var seen = new Dictionary<int, (DateTimeOffset Until, int Number)>();
         while (waiting.TryPop(out var next))
         {
-            if (seenUntil.TryGetValue(next.Lot, out var until) && until >= next.Until) continue;
-            seenUntil[next.Lot] = next.Until;
+            var (until, number) = (next.Until, next.Number);
+            if (seen.TryGetValue(next.Lot, out var known))
+            {
+                if (known.Until >= until && known.Number >= number) continue;
+                (until, number) = (known.Until > until ? known.Until : until, Math.Max(known.Number, number));
+            }
+
+            seen[next.Lot] = (until, number);
             if (date(state.Lots[next.Lot]) is { } found && (earliest is null || found < earliest)) earliest = found;
             foreach (var edge in state.Graph.Inputs(next.Lot))
             {
-                if (edge.PassedAt <= next.Until) waiting.Push((edge.From, edge.PassedAt));
+                if (edge.PassedAt <= until || edge.Number < number) waiting.Push((edge.From, edge.PassedAt, edge.Number));
             }
         }
 

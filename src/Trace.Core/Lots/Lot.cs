@@ -110,5 +110,6 @@ public sealed record Acceptance(string Rule, long EvidenceSeq, string Reason, Da
 public sealed record ShipmentLine(string Shipment, string Customer, string Reference, int Packs, Mass Mass, DateTimeOffset At, long Seq);
 
 /// <summary>One print run of labels. <paramref name="Number"/> 1 is the first print of the lot, higher ones are reprints.</summary>
+/// <param name="BestBefore">The date that these labels say.</param>
 public sealed record LabelPrint(string Id, int Number, int Copies, string Template, string? Reason, DateTimeOffset At, string Person,
-    long Seq);
+    long Seq, DateOnly? BestBefore);

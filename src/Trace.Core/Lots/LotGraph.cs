@@ -111,8 +111,9 @@ public sealed class LotGraph
     }
 
     private LotEdge Edge(int edge) =>
-        new(from[edge], to[edge], Mass.FromMilligrams(milligrams[edge]), new DateTimeOffset(passedAtTicks[edge], TimeSpan.Zero));
+        new(from[edge], to[edge], Mass.FromMilligrams(milligrams[edge]), new DateTimeOffset(passedAtTicks[edge], TimeSpan.Zero), edge);
 }
 
 /// <summary>A mass that passed from one lot into another at an instant.</summary>
-public readonly record struct LotEdge(int From, int To, Mass Mass, DateTimeOffset PassedAt);
+/// <param name="Number">Rises in the order of the journal.</param>
+public readonly record struct LotEdge(int From, int To, Mass Mass, DateTimeOffset PassedAt, int Number);

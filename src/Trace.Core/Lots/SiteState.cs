@@ -162,6 +162,11 @@ public interface ITraceEvent
     IEnumerable<string> Lots { get; }
 
     void Apply(SiteState state, EventContext at);
+
+    /// <summary>What stays of it when a correction voids it: a number that was given is not given again.</summary>
+    void ApplyVoid(SiteState state)
+    {
+    }
 }
 
 /// <summary>An event that makes a lot.</summary>

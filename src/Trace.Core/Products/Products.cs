@@ -85,6 +85,13 @@ public static class Products
                     : $"{request.Product} has versions 1 to {versions.Count}.", "version");
         }
 
+        // The newest approved version judges: to go back, its limits are written down anew and approved.
+        if (versions.LastOrDefault(version => version.ApprovedBy is not null) is { } approved && approved.Version >= request.Version)
+        {
+            return Decision.Refuse(
+                "product.version", $"Version {approved.Version} of {request.Product} is approved and judges. Only a newer one can take its place; to go back, specify the old limits as a new version.", "version");
+        }
+
         return Decision.Record(
             new ProductApproved(request.Product, request.Version), id: FormattableString.Invariant($"{request.Product}/{request.Version}"));
     }

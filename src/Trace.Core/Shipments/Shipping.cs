@@ -27,6 +27,8 @@ public sealed record PacksShipped(
 
     IEnumerable<string> ITraceEvent.Lots => Lines.Select(line => line.Lot);
 
+    void ITraceEvent.ApplyVoid(SiteState state) => state.ShipmentCount++;
+
     public void Apply(SiteState state, EventContext at)
     {
         state.ShipmentCount++;
@@ -88,6 +90,15 @@ public static class Shipping
 
             if (lot.MadeAt > request.HappenedAt)
                 refusals.Add(new("time.order", $"Lot {lot.Code} was packed at {lot.MadeAt:O}, after the time given.", "happenedAt"));
+
+            // What has left already is told as it was; what leaves now bears a date that is still true.
+            if (!situation.IsCorrection && lot.Prints is [.., { BestBefore: { } told } print]
+                && BestBefore.Of(situation.State, lot) is { } date && told > date)
+            {
+                refusals.Add(new(
+                    "labels.outdated", $"The labels {print.Id} of lot {lot.Code} say best before {told:yyyy-MM-dd}; it is {date:yyyy-MM-dd} by what is known now. Print anew with a reason and replace them.", $"lines[{place}].lot"));
+            }
+
             var wanted = request.Lines.Where(line => line.Lot == lot.Code).Sum(line => line.Packs);
             var there = Math.Max(0, lot.OnHand.Milligrams / packed.NetMass.Milligrams);
             if (wanted > there)

@@ -31,7 +31,12 @@ public readonly record struct Mass : IComparable<Mass>
         return new((long)(grams * 1000m));
     }
 
-    public static bool IsWholeMilligrams(decimal grams) => decimal.Truncate(grams * 1000m) == grams * 1000m;
+    public static bool IsWholeMilligrams(decimal grams)
+    {
+        // Of the fraction alone: the largest decimals times 1000 overflow.
+        var fraction = (grams - decimal.Truncate(grams)) * 1000m;
+        return decimal.Truncate(fraction) == fraction;
+    }
 
     public static Mass operator +(Mass left, Mass right) => new(left.Milligrams + right.Milligrams);
 

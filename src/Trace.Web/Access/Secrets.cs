@@ -32,6 +32,9 @@ public static class Secrets
         return person is { IsActive: true } && result != PasswordVerificationResult.Failed;
     }
 
+    /// <summary>Changes with the PIN or password and tells nothing about it.</summary>
+    public static string Stamp(Person person) => HashOfKey(person.SecretHash)[..16];
+
     /// <summary>A new key: what to give away, and what to keep.</summary>
     public static (string Key, KeyAdded Kept) NewKey(string name, RoleName role)
     {

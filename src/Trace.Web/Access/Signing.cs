@@ -19,6 +19,7 @@ public static class Signing
     private const string Either = "page-or-key";
     private const string RoleClaim = "role";
     private const string DeviceClaim = "device";
+    private const string StampClaim = "stamp";
 
     public static void AddSigning(this IServiceCollection services)
     {
@@ -46,6 +47,14 @@ public static class Signing
 
     public static ClaimsPrincipal Principal(string name, RoleName role, string device, string scheme) => new(new ClaimsIdentity(
         [new(ClaimTypes.Name, name), new(RoleClaim, role.ToString()), new(DeviceClaim, device)], scheme));
+
+    /// <summary>A person signed in on a page, for as long as the PIN or password stays the same.</summary>
+    public static ClaimsPrincipal Principal(Person person)
+    {
+        var principal = Principal(person.Name, person.Role, "page", Cookie);
+        ((ClaimsIdentity)principal.Identity!).AddClaim(new(StampClaim, Secrets.Stamp(person)));
+        return principal;
+    }
 
     /// <summary>Who is asking. Only behind authorisation.</summary>
     public static Caller Caller(this HttpContext context)
@@ -75,12 +84,12 @@ public static class Signing
         return Task.CompletedTask;
     }
 
-    /// <summary>A person who was removed is out at their next request.</summary>
+    /// <summary>Who was removed, or whose PIN or password was changed, is out at the next request.</summary>
     private static async Task StillAllowed(CookieValidatePrincipalContext context)
     {
         var book = context.HttpContext.RequestServices.GetRequiredService<TraceApp>().Access;
         if (context.Principal?.Identity?.Name is { } name && book.FindPerson(name) is { IsActive: true } person
-            && RoleOf(context.Principal) == person.Role) return;
+            && RoleOf(context.Principal) == person.Role && context.Principal.FindFirstValue(StampClaim) == Secrets.Stamp(person)) return;
         context.RejectPrincipal();
         await context.HttpContext.SignOutAsync(Cookie);
     }

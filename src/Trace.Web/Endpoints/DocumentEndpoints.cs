@@ -1,5 +1,8 @@
 using System.Text;
+using Trace.Core.Holds;
+using Trace.Core.Operations;
 using Trace.Core.Recall;
+using Trace.Web.Access;
 using Trace.Web.Hosting;
 using Trace.Web.Printing;
 using Trace.Web.Problems;
@@ -10,6 +13,8 @@ namespace Trace.Web.Endpoints;
 /// <summary>Labels and recall reports as files.</summary>
 public static class DocumentEndpoints
 {
+    internal const Roles PdfReaders = Roles.Packer | Roles.Office | Roles.Inspector;
+
     public static void MapDocuments(this IEndpointRouteBuilder routes)
     {
         var site = routes.MapGroup("/api/sites/{site}").WithTags("documents");
@@ -22,22 +27,38 @@ public static class DocumentEndpoints
             .Produces(StatusCodes.Status200OK, contentType: "text/csv");
     }
 
-    /// <summary>Draws a print again from what the journal says was on it.</summary>
+    /// <summary>Draws a print again from what the journal says was on it; null when its template is gone or is another now.</summary>
     public static byte[]? Draw(TraceApp app, string site, long seq)
     {
         if (app.FindPrint(site, seq) is not { } found) return null;
+        if (app.Templates.Stamps.GetValueOrDefault(found.Printed.Template)?.Hash != found.Printed.TemplateHash) return null;
         var layout = app.Templates.Lay(found.Printed.Template, found.Printed.Label.ToContent());
         return layout.Drawing is null ? null : LabelPdf.Draw([.. Enumerable.Repeat(layout.Drawing, found.Printed.Copies)]);
     }
 
-    private static async Task<IResult> LabelPdfOf(string site, string print, TraceApp app)
+    /// <summary>
+    /// Whoever gets the file can print it, so it passes the same door as the print: only those who may print (and the inspector), and not
+    /// while a hold stands. What the labels said can still be read in the journal.
+    /// </summary>
+    private static async Task<IResult> LabelPdfOf(HttpContext context, string site, string print, TraceApp app)
     {
+        if ((context.Caller().Role & PdfReaders) == 0)
+            return Problem.Result("role.not-allowed", $"Label files are for {OperationEndpoints.RolesOf(PdfReaders)}.");
         if (app.Site(site) is not { } ledger) return OperationEndpoints.UnknownSite(app, site);
-        var seq = await ledger.ReadAsync(state => state.FindPrint(print)?.Print.Seq);
-        if (seq is null) return Problem.Result("print.unknown", $"Site {site} has no such print.", "print");
-        return Draw(app, site, seq.Value) is { } pdf
+        var now = app.Clock.GetUtcNow();
+        var found = await ledger.ReadAsync(state => state.FindPrint(print) is { } known
+            ? new { known.Print.Seq, Holds = HoldRules.StandingOn(state, known.Lot, now) }
+            : null);
+        if (found is null) return Problem.Result("print.unknown", $"Site {site} has no such print.", "print");
+        if (found.Holds.Count > 0)
+        {
+            return Problem.Result(new Refusal(
+                "lot.held", $"The labels of {print} are not given out while a hold stands: {found.Holds[0].Reason}", null, found.Holds));
+        }
+
+        return Draw(app, site, found.Seq) is { } pdf
             ? TypedResults.File(pdf, "application/pdf", $"{print}.pdf")
-            : Problem.Result("labels.template", "The template of this print has changed so that the label no longer fits it.");
+            : Problem.Result("labels.template", "The template of this print is gone or has changed since. Print anew, with a reason.");
     }
 
     private static Task<IResult> RecallOf(string site, string id, TraceApp app) => With(site, id, app, report =>

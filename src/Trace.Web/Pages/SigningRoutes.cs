@@ -53,7 +53,7 @@ internal static class SigningRoutes
     }
 
     private static Task Enter(HttpContext context, Person person) =>
-        context.SignInAsync(Signing.Cookie, Signing.Principal(person.Name, person.Role, "page", Signing.Cookie));
+        context.SignInAsync(Signing.Cookie, Signing.Principal(person));
 
     private static RazorComponentResult ShowSignIn(TraceApp app, string? name, string? returnUrl, string? problem) => Page.Show<SignInPage>(
         new { Name = name, ReturnUrl = Page.LocalOr(returnUrl, "/bench"), Problem = problem, NobodyYet = !app.Access.HasPersons },

@@ -26,6 +26,12 @@ public static class LocalTimeText
             return false;
         }
 
+        if (wall.Year is < 2000 or > 2200)
+        {
+            problem = $"a time after the year 2000 is wanted; {wall:yyyy-MM-dd} was given.";
+            return false;
+        }
+
         var rules = TimeZoneInfo.FindSystemTimeZoneById(zone.Id);
         if (rules.IsInvalidTime(wall))
         {

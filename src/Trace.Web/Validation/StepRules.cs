@@ -61,7 +61,7 @@ internal sealed class RunSanitisingRules : AbstractValidator<RunSanitising>
         RuleFor(request => request.Instrument).Line(60);
         RuleFor(request => request.Readings)
             .Must((request, readings) =>
-                readings.All(reading => reading.At <= request.HappenedAt && reading.At > request.HappenedAt.AddHours(-24)))
+                readings.All(reading => reading.At <= request.HappenedAt && request.HappenedAt - reading.At < TimeSpan.FromHours(24)))
             .WithMessage("readings lie in the 24 hours before the end of the run ('happenedAt').");
     }
 }

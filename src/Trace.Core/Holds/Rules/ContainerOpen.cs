@@ -25,7 +25,9 @@ internal sealed class ContainerOpen : HoldRule
         foreach (var span in bulk.OpenSpans)
         {
             var from = span.From > since ? span.From : since;
-            var to = span.To is { } end && end < context.AsOf ? end : context.AsOf;
+
+            // An end before its beginning, which only a correction can tell, is no end.
+            var to = span.To is { } end && end >= span.From && end < context.AsOf ? end : context.AsOf;
             if (to > from) open += (to - from).TotalMinutes;
         }
 

@@ -21,7 +21,10 @@ internal sealed class DryingEnergy : HoldRule
     {
         if (context.Lot.Record is not DryingRecord { LastWeighOut: { } last } drying) yield break;
         var tolerance = context.Specification.Handling.BalanceToleranceGrams;
-        var seconds = drying.Cycles.Sum(cycle => cycle.Seconds);
+
+        // No more time of power counts than passed from loading to weigh-out; times are told to the minute.
+        var passed = Math.Max(0, (last.At - context.Lot.MadeAt).TotalSeconds + 120);
+        var seconds = (int)Math.Min(drying.Cycles.Sum(cycle => (long)cycle.Seconds), passed);
         yield return Compare(
             "the whole batch", drying.MassIn - last.MassOut, drying.PowerWatts, seconds, tolerance, last.Seq);
 

@@ -4,7 +4,10 @@ using Trace.Core.Specifications;
 
 namespace Trace.Core.Holds.Rules;
 
-/// <summary>A measured moisture or water activity, where the specification wants one: value + 1.645 u must not pass the limit.</summary>
+/// <summary>
+/// A measured moisture or water activity: value + 1.645 u must not pass the limit. Where the specification wants one, it must be there;
+/// one that is too wet holds wherever it was taken.
+/// </summary>
 internal sealed class DryingMeasured : HoldRule
 {
     public override string Code => "drying.measured";
@@ -25,9 +28,13 @@ internal sealed class DryingMeasured : HoldRule
             MeasuredAt.EachBulkLot => LotKind.Bulk,
             _ => (LotKind?)null,
         };
-        if (wanted is null || context.Lot.Kind != wanted) yield break;
+        if (context.Lot.Kind < LotKind.Dried) yield break;
         var limits = context.Specification.Drying;
-        var since = Since(context.Lot);
+
+        // A reading before the last weigh-out was of a wetter batch and says nothing. One before the last fill was of a part of the
+        // content: too wet it still counts, dry it does not speak for what came later.
+        var since = context.Lot.Record is DryingRecord { LastWeighOut: { } last } ? last.At : context.Lot.MadeAt;
+        var filled = Measured.LastFill(context) ?? since;
         var any = false;
         foreach (var (kind, limit, uncertainty) in new[]
         {
@@ -37,22 +44,23 @@ internal sealed class DryingMeasured : HoldRule
         {
             var check = context.Lot.Checks.LastOrDefault(made => made.Kind == kind && made.At >= since && made.At <= context.AsOf);
             if (limit is null || check is null) continue;
+            var verdict = Compare(kind, check, limit.Value, uncertainty);
+            if (check.At < filled && !verdict.Holds) continue;
             any = true;
-            yield return Compare(kind, check, limit.Value, uncertainty);
+            yield return verdict;
         }
 
-        if (!any)
+        if (!any && context.Lot.Kind == wanted)
         {
-            yield return new Verdict(Outcome.Undetermined, $"Lot {context.Lot.Code} has no measured moisture or water activity.")
+            yield return new Verdict(
+                Outcome.Undetermined,
+                $"Lot {context.Lot.Code} has no measured moisture or water activity{(filled > since ? " since product was last poured in" : "")}.")
             {
                 EvidenceSeq = context.Lot.MadeBySeq,
                 WeakestInput = "measurement",
             };
         }
     }
-
-    /// <summary>A reading before the last weigh-out was of a wetter batch, and one before the last fill of a different content.</summary>
-    private static DateTimeOffset Since(Lot lot) => lot.Record is DryingRecord { LastWeighOut: { } last } ? last.At : lot.MadeAt;
 
     private static Verdict Compare(string kind, LotCheck check, double limit, double uncertainty)
     {

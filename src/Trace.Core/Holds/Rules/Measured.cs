@@ -33,6 +33,19 @@ internal static class Measured
         return limit is not null && Of(check, uncertainty) is { } measured && measured.Upper <= limit;
     }
 
+    /// <summary>When product was last poured into a container's lot, up to the instant judged; null for lots of other kinds.</summary>
+    internal static DateTimeOffset? LastFill(RuleContext context)
+    {
+        if (context.Lot.Record is not BulkRecord) return null;
+        DateTimeOffset? last = null;
+        foreach (var edge in context.State.Graph.Inputs(context.Lot.Index))
+        {
+            if (edge.PassedAt <= context.AsOf && (last is null || edge.PassedAt > last)) last = edge.PassedAt;
+        }
+
+        return last;
+    }
+
     private static List<double>? Values(LotCheck check)
     {
         var values = new List<double>(check.Values.Count);

@@ -11,20 +11,33 @@ internal static class AwaitedTests
     {
         foreach (var test in context.Specification.Tests.Where(test => test.On == context.Lot.Kind))
         {
-            // All results count together, so that nobody can test until it passes.
+            // All results count together, so that nobody can test until it passes. A good one of a container's lot speaks only for what was
+            // in it: after a further fill it is awaited again, while a bad one stays.
             var checks = context.Lot.Checks.Where(check => check.Kind == test.Kind).ToList();
-            var results = new List<SampleValue>();
-            var readable = true;
-            foreach (var text in checks.SelectMany(check => check.Values))
+            var outcome = Judge(test, checks);
+            if (outcome != PlanOutcome.Unsatisfactory && Measured.LastFill(context) is { } filled)
             {
-                if (SampleValue.TryParse(text, out var value)) results.Add(value);
-                else readable = false;
+                checks = checks.FindAll(check => check.At >= filled);
+                outcome = Judge(test, checks);
             }
 
-            var plan = new AcceptancePlan(
-                test.N, test.C, test.LowerLimit, test.UpperLimit, test.AtLeast ? LimitComparison.AtLeast : LimitComparison.Above);
-            yield return (test, readable ? AcceptanceSampling.Judge(plan, results) : PlanOutcome.Indeterminate, checks);
+            yield return (test, outcome, checks);
         }
+    }
+
+    private static PlanOutcome Judge(AwaitedTest test, List<LotCheck> checks)
+    {
+        var results = new List<SampleValue>();
+        foreach (var text in checks.SelectMany(check => check.Values))
+        {
+            if (!SampleValue.TryParse(text, out var value)) return PlanOutcome.Indeterminate;
+            results.Add(value);
+        }
+
+        return AcceptanceSampling.Judge(
+            new AcceptancePlan(
+                test.N, test.C, test.LowerLimit, test.UpperLimit, test.AtLeast ? LimitComparison.AtLeast : LimitComparison.Above),
+            results);
     }
 
     internal static string Plan(AwaitedTest test) => FormattableString.Invariant(

@@ -53,6 +53,12 @@ public static class Drying
     {
         var lot = situation.Lot(request.Lot);
         if (CheckBatch(lot, request.HappenedAt) is { } refusal) return Decision.Refuse(refusal);
+        if (lot.Record is DryingRecord { NeedsWeighOut: false })
+        {
+            return Decision.Refuse(
+                "batch.weighed-out", $"Batch {lot.Code} was weighed out after its last cycle. If it was not dry, record a further cycle first; if that weighing was told wrongly, have it corrected.", "lot");
+        }
+
         if (((DryingRecord)lot.Record).Cycles is { Count: > 0 } cycles && cycles[^1].At > request.HappenedAt)
             return Decision.Refuse("time.order", $"The last cycle ended at {cycles[^1].At:O}; a batch is weighed out after it.", "happenedAt");
         if (Heavier(situation, lot, request.MassOutGrams) is { } heavier) return Decision.Refuse(heavier with { Field = "massOutGrams" });
@@ -68,10 +74,10 @@ public static class Drying
         if (lot.Record is not DryingRecord)
             return new("lot.wrong-kind", $"Lot {lot.Code} is {Words.A(lot.Kind)} lot; this is for drying batches.", "lot");
         if (lot.MadeAt > happenedAt) return new("time.order", $"Batch {lot.Code} went into the dryer at {lot.MadeAt:O}, after the time given.", "happenedAt");
-        if (lot.Used > Mass.Zero || lot.Sampled > Mass.Zero || lot.Disposed > Mass.Zero)
+        if (lot.Used > Mass.Zero || lot.Sampled > Mass.Zero || lot.Disposed > Mass.Zero || lot.Unaccounted != Mass.Zero)
         {
             return new(
-                "lot.gone-on", $"Product of batch {lot.Code} has already gone on. Dry it again as rework: start a new batch with it as input.", "lot");
+                "lot.gone-on", $"Product of batch {lot.Code} has already gone on, or was missing at a count. Dry it again as rework: start a new batch with it as input.", "lot");
         }
 
         return null;

@@ -64,6 +64,8 @@ public static class Filling
             return Decision.Refuse("container.empty", $"Container {request.Container} has no lot in it.", "container");
         if (lot.MadeAt > request.HappenedAt)
             return Decision.Refuse("time.order", $"The container's lot {lot.Code} was opened at {lot.MadeAt:O}, after the time given.", "happenedAt");
+        if (lot.Record is BulkRecord { OpenSpans: [.., { To: null } open] } && open.From > request.HappenedAt)
+            return Decision.Refuse("time.order", $"Container {request.Container} was opened at {open.From:O}, after the time given.", "happenedAt");
         return Decision.Record(happened(lot), lot.Code);
     }
 

@@ -99,4 +99,14 @@ public sealed class SignInPageTests
         await site.App.Access.Record(new PersonRemoved("Esi"), "test", "test");
         Assert.Equal(HttpStatusCode.Redirect, (await browser.Open("/bench")).StatusCode);
     }
+
+    [Fact]
+    public async Task Whoever_signed_in_with_an_old_PIN_is_out_when_it_is_changed()
+    {
+        await using var site = await RunningSite.Start();
+        var browser = await site.SignedIn(RoleName.Operator, "Esi");
+        Assert.Equal(HttpStatusCode.OK, (await browser.Open("/bench")).StatusCode);
+        await site.App.Access.Record(new PersonAdded("Esi", RoleName.Operator, Trace.Web.Access.Secrets.Hash("7777")), "test", "test");
+        Assert.Equal(HttpStatusCode.Redirect, (await browser.Open("/bench")).StatusCode);
+    }
 }
