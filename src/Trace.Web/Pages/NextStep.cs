@@ -29,6 +29,10 @@ public static class NextStep
         };
     }
 
+    /// <summary>What may come before the next step, as often as needed: a batch in the dryer has several cycles, then a
+    /// weigh-out.</summary>
+    public static string? Before(string? next) => next == "drying/weigh-out" ? "drying/cycle" : null;
+
     /// <summary>All forms that make sense for a lot of this kind, in the order of the work.</summary>
     public static IEnumerable<string> Possible(Lot lot)
     {
@@ -37,7 +41,7 @@ public static class NextStep
         if (lot.Record is SanitisingRecord && there) yield return "drying/start";
         if (lot.Record is DryingRecord batch)
         {
-            yield return "drying/cycle";
+            if (there || lot.IsInProcess) yield return "drying/cycle";
             if (batch.NeedsWeighOut) yield return "drying/weigh-out";
         }
 

@@ -38,7 +38,7 @@ public static class BenchForms
             Choose("method", "Method", Suggest.Fixed(("hot-water", "Hot water"), ("steam", "Steam"))) with { Preset = "hot-water" },
             new("readings", "Core temperatures at the coldest place", FieldKind.Readings)
             {
-                Hint = "One reading a line: seconds, blank, °C. The last line is the end of the run. Core of the larvae, not the water.",
+                Hint = "One reading a line: seconds, blank, °C. One a minute or more: a longer gap decides nothing. The last line is the end of the run. Core of the larvae, not the water.",
             },
             Grams("massOutGrams", "Drained mass"), When("End of the run"), Optional(Line("instrument", "Thermometer")),
         ], form =>
