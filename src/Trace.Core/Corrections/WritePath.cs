@@ -17,6 +17,12 @@ public sealed class WritePath(IJournal journal, EventCodec codec, IHoldGate gate
     /// <summary>Clocks of devices may be this much ahead before a time counts as the future.</summary>
     public static readonly TimeSpan ClockSkew = TimeSpan.FromMinutes(2);
 
+    /// <summary>
+    /// The gate judges ages and dates as of when a passage happened, so a time told too early could open it. Who told it so late is
+    /// therefore somebody of the office; it is never refused altogether, since a recall must know what has left.
+    /// </summary>
+    public static readonly TimeSpan LateAtTheGate = TimeSpan.FromHours(24);
+
     private const int Attempts = 5;
 
     private static readonly JsonTypeInfo<Answer> AnswerInfo = Stored.In(AnswerJson.Default.Answer);
@@ -39,6 +45,8 @@ public sealed class WritePath(IJournal journal, EventCodec codec, IHoldGate gate
             var happenedAt = request.HappenedAt ?? state.Zone.Local(now);
             if (happenedAt > now + ClockSkew)
                 return new(Decision.Refuse("time.future", $"It is {now:O} now; {happenedAt:O} lies ahead.", "happenedAt"), happenedAt);
+            if (operation.Passage != Passages.None && now - happenedAt > LateAtTheGate && (caller.Role & Roles.Office) == 0)
+                return new(Decision.Refuse("time.late", $"{happenedAt:O} is more than a day ago. Such a late entry is made by the quality officer.", "happenedAt"), happenedAt);
             if (NamedLots.Find(state, request, out var lots) is { Count: > 0 } unknown) return new(Decision.Refuse(unknown), happenedAt);
             IReadOnlyList<Evidence> evidence = [];
             if (operation.Passage != Passages.None)

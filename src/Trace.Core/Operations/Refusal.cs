@@ -44,6 +44,7 @@ public static class RefusalCodes
         new("mass.more-out-than-in", 422, "More would come out than went in", "Check both weighings and the tare."),
         new("mass.pack-size", 422, "The specification has no such pack size", "Use an approved pack size, or have a new specification approved."),
         new("time.future", 422, "That time is in the future", "Check the clock and the offset of the time."),
+        new("time.late", 422, "That was too long ago for this role", "What moved product more than a day ago is recorded by the quality officer or the owner."),
         new("time.order", 422, "The times are in the wrong order", "A lot cannot be used before it was made."),
         new("product.unknown", 422, "There is no approved specification for this product", "Have the specification approved first."),
         new("product.version", 422, "There is no such version to approve", "The detail names the versions."),

@@ -40,7 +40,7 @@ internal sealed class ShipRules : AbstractValidator<Ship>
 {
     public ShipRules()
     {
-        RuleFor(request => request.Customer).Line();
+        RuleFor(request => request.Customer).Name();
         RuleFor(request => request.Reference).Line(60);
         RuleFor(request => request.Lines).Items(200);
         RuleForEach(request => request.Lines).ChildRules(line =>
@@ -56,7 +56,7 @@ internal sealed class DescribeCustomerRules : AbstractValidator<DescribeCustomer
 {
     public DescribeCustomerRules()
     {
-        RuleFor(request => request.Customer).Line();
+        RuleFor(request => request.Customer).Name();
         RuleFor(request => request.Address).Line(400);
         RuleFor(request => request.Country).Line(60);
         RuleFor(request => request.Phone).Line(60);

@@ -24,7 +24,7 @@ internal sealed class ReceiveLarvaeRules : AbstractValidator<ReceiveLarvae>
 {
     public ReceiveLarvaeRules()
     {
-        RuleFor(request => request.Supplier).Line();
+        RuleFor(request => request.Supplier).Name();
         RuleFor(request => request.MassGrams).Grams();
         RuleFor(request => request.HappenedAt).Time();
         RuleFor(request => request.Lot!).LotCodeText().When(request => request.Lot is not null);

@@ -12,7 +12,7 @@ internal sealed class DatePassed : HoldRule
 
     public override string Source => "Shelf-life ceiling 5–6 months: common practice, no source.";
 
-    public override string Clears => "Nothing: dispose of the lot or use it as rework, which keeps its date.";
+    public override string Clears => "Nothing: dispose of it. A dried or bulk lot may go back into the dryer as rework, which keeps its date.";
 
     public override Passages CuredBy => Passages.Drying;
 

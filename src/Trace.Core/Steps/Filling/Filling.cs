@@ -55,8 +55,18 @@ public static class Filling
         ? OnContent(request, situation, lot => new ContainerClosed(request.Container, lot.Code))
         : Decision.Refuse("container.state", $"Container {request.Container} is not recorded as open.", "container");
 
-    private static Decision CleanBreak(ContainerRequest request, Situation situation) => OnContent(
-        request, situation, lot => new ContainerCleaned(request.Container, lot.Code));
+    private static Decision CleanBreak(ContainerRequest request, Situation situation)
+    {
+        if (Inside(situation, request.Container) is { } lot)
+        {
+            var graph = situation.State.Graph;
+            var last = graph.Inputs(lot.Index).Concat(graph.Outputs(lot.Index)).Max(edge => edge.PassedAt);
+            if (last > request.HappenedAt)
+                return Decision.Refuse("time.order", $"Something went into or out of lot {lot.Code} at {last:O}, after the time given.", "happenedAt");
+        }
+
+        return OnContent(request, situation, inside => new ContainerCleaned(request.Container, inside.Code));
+    }
 
     private static Decision OnContent(ContainerRequest request, Situation situation, Func<Lot, ITraceEvent> happened)
     {
