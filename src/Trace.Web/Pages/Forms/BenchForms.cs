@@ -173,7 +173,7 @@ public static class BenchForms
 
         new(Op("recalls/open"), "Open a recall",
         [
-            new("lots", "Suspect lots", FieldKind.Codes) { Hint = "One code a line. Everything made from them is in the scope." },
+            new("lots", "Suspect lots", FieldKind.Codes) { Hint = "One code a line. Everything made from them is in the scope. What they were made from is not: name it too if it is suspect." },
             Choose("kind", "Kind", Suggest.Fixed(
                 ("recall", "Recall: get it back from buyers"), ("withdrawal", "Withdrawal: stop it before buyers"), ("drill", "Drill: an exercise, holds nothing"))),
             Line("reason", "Why"),
