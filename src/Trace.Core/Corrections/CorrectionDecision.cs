@@ -48,7 +48,7 @@ internal sealed class CorrectionDecision(IJournal journal, EventCodec codec, Tim
         }
 
         var told = replacement.HappenedAt ?? entry.Entry.HappenedAt;
-        if (told > now + WritePath.ClockSkew) return Decision.Refuse("time.future", $"It is {now:O} now; {told:O} lies ahead.", "replacement.happenedAt");
+        if (told > now + WritePath.ClockSkew) return Decision.Refuse("time.future", $"It is {now:yyyy-MM-dd HH:mm:ss zzz} now; {told:yyyy-MM-dd HH:mm:ss zzz} lies ahead.", "replacement.happenedAt");
         var before = fold.Fold(journal.Read(site).TakeWhile(earlier => earlier.Seq < entry.Seq), corrections);
         if (NamedLots.Find(before, replacement, out _) is { Count: > 0 } unknown)
             return Decision.Refuse([.. unknown.Select(refusal => refusal with { Field = "replacement." + refusal.Field })]);

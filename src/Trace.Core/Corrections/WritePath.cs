@@ -44,9 +44,9 @@ public sealed class WritePath(IJournal journal, EventCodec codec, IHoldGate gate
             var now = clock.GetUtcNow();
             var happenedAt = request.HappenedAt ?? state.Zone.Local(now);
             if (happenedAt > now + ClockSkew)
-                return new(Decision.Refuse("time.future", $"It is {now:O} now; {happenedAt:O} lies ahead.", "happenedAt"), happenedAt);
+                return new(Decision.Refuse("time.future", $"It is {now:yyyy-MM-dd HH:mm:ss zzz} now; {happenedAt:yyyy-MM-dd HH:mm:ss zzz} lies ahead.", "happenedAt"), happenedAt);
             if (operation.Passage != Passages.None && now - happenedAt > LateAtTheGate && (caller.Role & Roles.Office) == 0)
-                return new(Decision.Refuse("time.late", $"{happenedAt:O} is more than a day ago. Such a late entry is made by the quality officer.", "happenedAt"), happenedAt);
+                return new(Decision.Refuse("time.late", $"{happenedAt:yyyy-MM-dd HH:mm:ss zzz} is more than a day ago. Such a late entry is made by the quality officer.", "happenedAt"), happenedAt);
             if (NamedLots.Find(state, request, out var lots) is { Count: > 0 } unknown) return new(Decision.Refuse(unknown), happenedAt);
             IReadOnlyList<Evidence> evidence = [];
             if (operation.Passage != Passages.None)

@@ -79,7 +79,7 @@ public static class PlacingHolds
         {
             return placed.Released is null
                 ? Decision.Record(new HoldReleased(lot.Code, placed.Id, request.Reason), lot.Code, placed.Id)
-                : Decision.Refuse("hold.not-releasable", $"Hold {placed.Id} was released at {placed.Released.At:O} already.", "hold");
+                : Decision.Refuse("hold.not-releasable", $"Hold {placed.Id} was released at {placed.Released.At:yyyy-MM-dd HH:mm:ss zzz} already.", "hold");
         }
 
         if (HoldRules.Find(request.Hold) is not { } rule)

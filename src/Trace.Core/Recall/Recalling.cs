@@ -74,7 +74,7 @@ public static class Recalling
         if (!situation.State.Recalls.TryGetValue(request.Recall, out var recall))
             return Decision.Refuse("recall.unknown", $"There is no recall {request.Recall}.", "recall");
         return recall.Closed is not null
-            ? Decision.Refuse("recall.closed", $"Recall {recall.Id} was closed at {recall.Closed.At:O}.", "recall")
+            ? Decision.Refuse("recall.closed", $"Recall {recall.Id} was closed at {recall.Closed.At:yyyy-MM-dd HH:mm:ss zzz}.", "recall")
             : Decision.Record(new RecallClosed(recall.Id, request.Conclusion), id: recall.Id);
     }
 }

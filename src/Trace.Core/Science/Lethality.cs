@@ -135,15 +135,15 @@ public static class Lethality
         for (var i = 0; i < readings.Count; i++)
         {
             var (at, celsius) = readings[i];
-            if (!double.IsFinite(celsius)) return $"The core reading at {at:O} is not a number.";
-            if (!readings[i].IsPlausible) return $"The core reading at {at:O} is {celsius:0.#} °C: check the probe.";
+            if (!double.IsFinite(celsius)) return $"The core reading at {at:yyyy-MM-dd HH:mm:ss zzz} is not a number.";
+            if (!readings[i].IsPlausible) return $"The core reading at {at:yyyy-MM-dd HH:mm:ss zzz} is {celsius:0.#} °C: check the probe.";
             if (i == 0) continue;
             var gap = at - readings[i - 1].At;
-            if (gap == TimeSpan.Zero) return $"Two core readings have the same time, {at:O}.";
-            if (gap < TimeSpan.Zero) return $"The core readings are not in order of time at {at:O}.";
+            if (gap == TimeSpan.Zero) return $"Two core readings have the same time, {at:yyyy-MM-dd HH:mm:ss zzz}.";
+            if (gap < TimeSpan.Zero) return $"The core readings are not in order of time at {at:yyyy-MM-dd HH:mm:ss zzz}.";
             if (gap > largestGap)
             {
-                return $"There are {gap.TotalSeconds:0.#} s without a core reading before {at:O}; "
+                return $"There are {gap.TotalSeconds:0.#} s without a core reading before {at:yyyy-MM-dd HH:mm:ss zzz}; "
                     + $"at most {largestGap.TotalSeconds:0.#} s are allowed.";
             }
         }

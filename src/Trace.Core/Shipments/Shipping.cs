@@ -89,7 +89,7 @@ public static class Shipping
             }
 
             if (lot.MadeAt > request.HappenedAt)
-                refusals.Add(new("time.order", $"Lot {lot.Code} was packed at {lot.MadeAt:O}, after the time given.", "happenedAt"));
+                refusals.Add(new("time.order", $"Lot {lot.Code} was packed at {lot.MadeAt:yyyy-MM-dd HH:mm:ss zzz}, after the time given.", "happenedAt"));
 
             // What has left already is told as it was; what leaves now bears a date that is still true.
             if (!situation.IsCorrection && lot.Prints is [.., { BestBefore: { } told } print]

@@ -108,7 +108,7 @@ public static class Stock
 
         if (lot.IsInProcess) return new("lot.in-process", $"Batch {lot.Code} is still in the dryer: weigh it out first.", "lot");
         return lot.MadeAt > request.HappenedAt
-            ? new("time.order", $"Lot {lot.Code} was made at {lot.MadeAt:O}, after the time given.", "happenedAt")
+            ? new("time.order", $"Lot {lot.Code} was made at {lot.MadeAt:yyyy-MM-dd HH:mm:ss zzz}, after the time given.", "happenedAt")
             : null;
     }
 }

@@ -51,7 +51,7 @@ public static class Checks
     {
         var lot = situation.Lot(request.Lot);
         if (lot.MadeAt > request.HappenedAt)
-            return Decision.Refuse("time.order", $"Lot {lot.Code} was made at {lot.MadeAt:O}, after the time given.", "happenedAt");
+            return Decision.Refuse("time.order", $"Lot {lot.Code} was made at {lot.MadeAt:yyyy-MM-dd HH:mm:ss zzz}, after the time given.", "happenedAt");
         return Decision.Record(
             new CheckRecorded(
                 lot.Code, request.Kind, [.. request.Values.Select(value => value.Text)], request.Instrument, request.TemperatureCelsius,

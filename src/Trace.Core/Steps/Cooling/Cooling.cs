@@ -51,7 +51,7 @@ public static class Cooling
         if (lot.Kind is LotKind.Harvest or LotKind.Sanitised)
             return Decision.Refuse("lot.wrong-kind", $"Lot {lot.Code} is {Words.A(lot.Kind)} lot; only dried product is cooled.", "lot");
         if (lot.MadeAt > request.HappenedAt)
-            return Decision.Refuse("time.order", $"Lot {lot.Code} was made at {lot.MadeAt:O}, after the time given.", "happenedAt");
+            return Decision.Refuse("time.order", $"Lot {lot.Code} was made at {lot.MadeAt:yyyy-MM-dd HH:mm:ss zzz}, after the time given.", "happenedAt");
         return Decision.Record(
             new CoolingRead(lot.Code, request.CoreCelsius, request.RoomCelsius, request.RelativeHumidityPercent, request.Instrument),
             lot.Code);

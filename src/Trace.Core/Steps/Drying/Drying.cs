@@ -41,7 +41,7 @@ public static class Drying
         if (request.MassGrams is { } grams && Heavier(situation, lot, grams) is { } heavier)
             return Decision.Refuse(heavier with { Field = "massGrams" });
         if (drying.Cycles.Count > 0 && drying.Cycles[^1].At > request.HappenedAt)
-            return Decision.Refuse("time.order", $"The cycle before ended at {drying.Cycles[^1].At:O}.", "happenedAt");
+            return Decision.Refuse("time.order", $"The cycle before ended at {drying.Cycles[^1].At:yyyy-MM-dd HH:mm:ss zzz}.", "happenedAt");
         return Decision.Record(
             new CycleRecorded(
                 lot.Code, request.Seconds, request.VentSeconds ?? 0,
@@ -60,7 +60,7 @@ public static class Drying
         }
 
         if (((DryingRecord)lot.Record).Cycles is { Count: > 0 } cycles && cycles[^1].At > request.HappenedAt)
-            return Decision.Refuse("time.order", $"The last cycle ended at {cycles[^1].At:O}; a batch is weighed out after it.", "happenedAt");
+            return Decision.Refuse("time.order", $"The last cycle ended at {cycles[^1].At:yyyy-MM-dd HH:mm:ss zzz}; a batch is weighed out after it.", "happenedAt");
         if (Heavier(situation, lot, request.MassOutGrams) is { } heavier) return Decision.Refuse(heavier with { Field = "massOutGrams" });
         return Decision.Record(
             new BatchWeighedOut(
@@ -73,7 +73,7 @@ public static class Drying
     {
         if (lot.Record is not DryingRecord)
             return new("lot.wrong-kind", $"Lot {lot.Code} is {Words.A(lot.Kind)} lot; this is for drying batches.", "lot");
-        if (lot.MadeAt > happenedAt) return new("time.order", $"Batch {lot.Code} went into the dryer at {lot.MadeAt:O}, after the time given.", "happenedAt");
+        if (lot.MadeAt > happenedAt) return new("time.order", $"Batch {lot.Code} went into the dryer at {lot.MadeAt:yyyy-MM-dd HH:mm:ss zzz}, after the time given.", "happenedAt");
         if (lot.Used > Mass.Zero || lot.Sampled > Mass.Zero || lot.Disposed > Mass.Zero || lot.Unaccounted != Mass.Zero)
         {
             return new(

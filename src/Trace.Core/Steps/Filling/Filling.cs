@@ -32,7 +32,7 @@ public static class Filling
         if (inside is not null)
         {
             if (inside.MadeAt > request.HappenedAt)
-                refusals.Add(new("time.order", $"The container's lot {inside.Code} was opened at {inside.MadeAt:O}, after the time given.", "happenedAt"));
+                refusals.Add(new("time.order", $"The container's lot {inside.Code} was opened at {inside.MadeAt:yyyy-MM-dd HH:mm:ss zzz}, after the time given.", "happenedAt"));
             if (situation.State.Graph.Reach(lots.Select(lot => lot.Index), back: true).Contains(inside.Index))
                 refusals.Add(new("lot.circle", $"Container {request.Container} holds {inside.Code}, from which this product was made. Use another container.", "container"));
         }
@@ -62,7 +62,7 @@ public static class Filling
             var graph = situation.State.Graph;
             var last = graph.Inputs(lot.Index).Concat(graph.Outputs(lot.Index)).Max(edge => edge.PassedAt);
             if (last > request.HappenedAt)
-                return Decision.Refuse("time.order", $"Something went into or out of lot {lot.Code} at {last:O}, after the time given.", "happenedAt");
+                return Decision.Refuse("time.order", $"Something went into or out of lot {lot.Code} at {last:yyyy-MM-dd HH:mm:ss zzz}, after the time given.", "happenedAt");
         }
 
         return OnContent(request, situation, inside => new ContainerCleaned(request.Container, inside.Code));
@@ -73,9 +73,9 @@ public static class Filling
         if (Inside(situation, request.Container) is not { } lot)
             return Decision.Refuse("container.empty", $"Container {request.Container} has no lot in it.", "container");
         if (lot.MadeAt > request.HappenedAt)
-            return Decision.Refuse("time.order", $"The container's lot {lot.Code} was opened at {lot.MadeAt:O}, after the time given.", "happenedAt");
+            return Decision.Refuse("time.order", $"The container's lot {lot.Code} was opened at {lot.MadeAt:yyyy-MM-dd HH:mm:ss zzz}, after the time given.", "happenedAt");
         if (lot.Record is BulkRecord { OpenSpans: [.., { To: null } open] } && open.From > request.HappenedAt)
-            return Decision.Refuse("time.order", $"Container {request.Container} was opened at {open.From:O}, after the time given.", "happenedAt");
+            return Decision.Refuse("time.order", $"Container {request.Container} was opened at {open.From:yyyy-MM-dd HH:mm:ss zzz}, after the time given.", "happenedAt");
         return Decision.Record(happened(lot), lot.Code);
     }
 
