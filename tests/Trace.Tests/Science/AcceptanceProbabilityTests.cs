@@ -24,7 +24,7 @@ public class AcceptanceProbabilityTests
         Assert.Equal(acceptedPercent, accepted, acceptedPercent < 1 ? 0.05 : 0.5);
     }
 
-    // Published (read in a transcription): NIST/SEMATECH e-Handbook 6.2.3.2, n 52, c 3. The page's .845 and .739 are .8460 and .7383 when
+    // Published (read in a copy): NIST/SEMATECH e-Handbook 6.2.3.2, n 52, c 3. The page's .845 and .739 are .8460 and .7383 when
     // recomputed: tolerance 1e-3.
     [Fact]
     public void The_curve_of_the_nist_handbook_is_met()
