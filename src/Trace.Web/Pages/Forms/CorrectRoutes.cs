@@ -62,9 +62,11 @@ internal static class CorrectRoutes
 
         if (values.Problems.Count > 0) return await Show(wrong, texts, values.Problems);
         var correction = new CorrectEntry(seq, why, replacement);
-        IReadOnlyList<Refusal> refusals = [.. RequestRules.Check(correction).Select(OfReason), .. request is null ? [] : RequestRules.Check(request)];
+        IReadOnlyList<Refusal> refusals =
+            [.. RequestRules.Check(correction).Select(OfReason), .. request is null ? [] : RequestRules.Check(request)];
         if (refusals.Count > 0) return await Show(wrong, texts, refusals);
-        var outcome = await app.Path.Correct(wrong.Ledger, correction, wrong.Form.Operation, request, wrong.Frame.Caller, app.Surroundings, key);
+        var outcome = await app.Path.Correct(
+            wrong.Ledger, correction, wrong.Form.Operation, request, wrong.Frame.Caller, app.Surroundings, key);
         return outcome.IsRecorded
             ? new SeeOther(await AddressAfter(wrong, outcome.Answer!))
             : await Show(wrong, texts, [.. outcome.Refusals.Select(OfField)]);
@@ -78,15 +80,20 @@ internal static class CorrectRoutes
             return (null, Page.Refuse("role.not-allowed", $"Corrections are for {OperationEndpoints.RolesOf(Roles.Office)}."));
         if (app.Site(site) is not { } ledger) return (null, PageRoutes.UnknownSite(app));
         var frame = await SiteFrame.Of(context, app, ledger);
-        if (app.Journal.Get(ledger.Code, seq) is not { } entry) return (null, Page.Refuse("entry.unknown", $"The journal has no entry {seq}."));
+        if (app.Journal.Get(ledger.Code, seq) is not { } entry)
+            return (null, Page.Refuse("entry.unknown", $"The journal has no entry {seq}."));
         if (FormFor(entry.Entry.Type, caller) is not { } form)
-            return (null, Page.Refuse("entry.not-correctable", $"Entry {seq} is '{EntryWords.Title(entry.Entry.Type)}'. Such entries are undone by their own operations."));
+            return (null, Page.Refuse("entry.not-correctable",
+                $"Entry {seq} is '{EntryWords.Title(entry.Entry.Type)}'. Such entries are undone by their own operations."));
         var by = await ledger.ReadAsync(state => state.Corrections.LastOrDefault(correction => correction.Corrects == seq)?.Seq);
         var view = EntryView.Of(entry, by);
         var (counts, happenedAt) = (view.Payload, view.HappenedAt);
         if (by is { } last && app.Journal.Get(ledger.Code, last) is { } correcting
             && Areas.Codec.Read(correcting.Entry.Type, correcting.Entry.Payload) is EntryCorrected { Replacement: { } now } corrected)
             (counts, happenedAt) = (now, corrected.HappenedAt ?? happenedAt);
+        if (form.Fields.Any(field => field.IsRows && counts.GetProperty(field.Name).GetArrayLength() > FormTexts.MostRows))
+            return (null, Page.Refuse("entry.not-correctable",
+                $"Entry {seq} has more than {FormTexts.MostRows} lots, more than a form takes. Send journal/correct to the API."));
         return (new Wrong(frame, ledger, view, AsCorrection(form, counts), counts, happenedAt), null);
     }
 
@@ -146,7 +153,8 @@ internal static class CorrectRoutes
     /// <summary>To a lot that the entry is about. A void entry may have made it: then it is no more.</summary>
     private static async Task<string> AddressAfter(Wrong wrong, Answer answer)
     {
-        var lot = await wrong.Ledger.ReadAsync(state => wrong.Entry.Lots.Prepend(answer.Lot).FirstOrDefault(code => code is not null && state.Find(code) is not null));
+        var lot = await wrong.Ledger.ReadAsync(state => wrong.Entry.Lots.Prepend(answer.Lot)
+            .FirstOrDefault(code => code is not null && state.Find(code) is not null));
         var done = $"done={Done.Correction}{Uri.EscapeDataString(wrong.Form.Operation.Name)}&seq={answer.Seq}";
         return lot is null ? $"/bench?site={wrong.Frame.Code}&{done}" : $"{wrong.Frame.LotUrl(lot)}?{done}";
     }

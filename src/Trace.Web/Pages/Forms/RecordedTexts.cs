@@ -51,10 +51,12 @@ internal static class RecordedTexts
     private static string? Lines(JsonElement readings, DateTimeOffset end)
     {
         var read = readings.EnumerateArray()
-            .Select(reading => (At: reading.GetProperty("at").GetDateTimeOffset(), Core: reading.GetProperty("coreCelsius").GetRawText())).ToList();
+            .Select(reading => (At: reading.GetProperty("at").GetDateTimeOffset(),
+                Core: reading.GetProperty("coreCelsius").GetRawText())).ToList();
         return read.Count == 0 || read[^1].At != end
             ? null
-            : string.Join('\n', read.Select(reading => FormattableString.Invariant($"{(reading.At - read[0].At).TotalSeconds} {reading.Core}")));
+            : string.Join('\n', read.Select(reading =>
+                FormattableString.Invariant($"{(reading.At - read[0].At).TotalSeconds} {reading.Core}")));
     }
 
     private static string? TextOf(JsonElement payload, string name)

@@ -1,11 +1,14 @@
 using System.Globalization;
 using System.Net;
+using System.Text.Json.Nodes;
+using System.Text.RegularExpressions;
+using Trace.Core;
 using Trace.Core.Access;
 using Xunit;
 
 namespace Trace.Tests.Web.Pages;
 
-public sealed class CorrectPageTests
+public sealed partial class CorrectPageTests
 {
     [Fact]
     public async Task A_value_corrected_on_the_page_stands_struck_through_beside_the_new_one()
@@ -95,6 +98,28 @@ public sealed class CorrectPageTests
     }
 
     [Fact]
+    public async Task A_form_sent_back_as_it_was_opened_says_the_same_again()
+    {
+        await using var site = await RunningSite.Start();
+        await (await BenchStory.Begin(site)).Shipped();
+        var browser = await site.SignedIn(RoleName.Quality, "Kofi");
+        var entries = Enumerable.Range(1, (int)site.Head).Select(seq => site.App.Journal.Get("S1", seq)!)
+            .Where(entry => Areas.Correcting(entry.Entry.Type) is not null).ToList();
+        Assert.Equal(
+            ["receiving.received", "sanitising.run", "drying.started", "drying.cycle", "drying.weighed-out", "cooling.read", "packing.packed", "shipping.shipped"],
+            entries.Select(entry => entry.Entry.Type));
+        foreach (var entry in entries)
+        {
+            var html = await browser.Html($"/sites/S1/correct/{entry.Seq}");
+            var done = await browser.Post($"/sites/S1/correct/{entry.Seq}", Browsing.Filled(html, new(Standing(html)) { ["why"] = "looked at again" }));
+            Assert.True(done.StatusCode == HttpStatusCode.SeeOther, $"{entry.Entry.Type}: {await done.Text()}");
+            var correction = JsonNode.Parse(site.App.Journal.Get("S1", site.Head)!.Entry.Payload)!;
+            Assert.Equal(Told(JsonNode.Parse(entry.Entry.Payload)!), Told(correction["replacement"]!));
+            Assert.Equal(entry.Entry.HappenedAt, DateTimeOffset.Parse((string)correction["happenedAt"]!, CultureInfo.InvariantCulture));
+        }
+    }
+
+    [Fact]
     public async Task Corrections_are_for_the_office_need_the_forms_token_and_an_entry_of_the_bench()
     {
         await using var site = await RunningSite.Start();
@@ -126,4 +151,47 @@ public sealed class CorrectPageTests
     /// <summary>As the time field has it: the site is at UTC + 3 h.</summary>
     private static string HappenedAt(RunningSite site, long seq) => site.App.Journal.Get("S1", seq)!.Entry.HappenedAt
         .ToOffset(TimeSpan.FromHours(3)).ToString("yyyy-MM-dd'T'HH:mm:ss", CultureInfo.InvariantCulture);
+
+    /// <summary>What a browser would send of the page's fields as they stand.</summary>
+    private static Dictionary<string, string> Standing(string html)
+    {
+        var fields = new Dictionary<string, string>();
+        foreach (Match tag in Input().Matches(html))
+        {
+            var (name, value) = (Attribute(tag.Value, "name"), Attribute(tag.Value, "value"));
+            if (!tag.Value.Contains("hidden", StringComparison.Ordinal)
+                && (!tag.Value.Contains("radio", StringComparison.Ordinal) || tag.Value.Contains(" checked", StringComparison.Ordinal)))
+                fields[name] = value;
+        }
+
+        foreach (Match area in Area().Matches(html)) fields[area.Groups[1].Value] = WebUtility.HtmlDecode(area.Groups[2].Value);
+        foreach (Match choice in Choice().Matches(html))
+            fields[choice.Groups[1].Value] = Attribute(Selected().Match(choice.Value).Value, "value");
+        return fields;
+    }
+
+    private static string Attribute(string tag, string name) => WebUtility.HtmlDecode(Regex.Match(tag, $" {name}=\"([^\"]*)\"").Groups[1].Value);
+
+    /// <summary>An event without what the gate found, which is found anew; times in UTC.</summary>
+    private static string Told(JsonNode payload)
+    {
+        payload.AsObject().Remove("evidence");
+        return Moment().Replace(payload.ToJsonString(), time =>
+            DateTimeOffset.Parse(time.Value.Replace("\\u002B", "+", StringComparison.Ordinal), CultureInfo.InvariantCulture).ToUniversalTime().ToString("O"));
+    }
+
+    [GeneratedRegex("<input [^>]*>")]
+    private static partial Regex Input();
+
+    [GeneratedRegex("<textarea [^>]*name=\"([^\"]+)\"[^>]*>([^<]*)</textarea>")]
+    private static partial Regex Area();
+
+    [GeneratedRegex("<select [^>]*name=\"([^\"]+)\".*?</select>", RegexOptions.Singleline)]
+    private static partial Regex Choice();
+
+    [GeneratedRegex("<option [^>]* selected[^>]*>")]
+    private static partial Regex Selected();
+
+    [GeneratedRegex(@"\d{4}-\d\d-\d\dT[0-9:.]+(Z|(\+|\\u002B)\d\d:\d\d)")]
+    private static partial Regex Moment();
 }
