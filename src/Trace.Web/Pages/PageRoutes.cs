@@ -20,6 +20,7 @@ public static class PageRoutes
         routes.MapGet("/sites/{site}/lots", FindLot).ExcludeFromDescription();
         routes.MapGet("/sites/{site}/record", Forms).ExcludeFromDescription();
         routes.MapForms();
+        routes.MapCorrect();
         routes.MapQuality();
         routes.MapPeople();
     }
@@ -75,9 +76,17 @@ public static class PageRoutes
 
 /// <summary>What has just been recorded. Only a form that exists and an identity of our own form are shown; never text from an
 /// address.</summary>
-public sealed record Done(BenchForm Form, string? Id)
+/// <param name="IsCorrection">Not the step itself was recorded but a correction of it.</param>
+public sealed record Done(BenchForm Form, string? Id, bool IsCorrection = false)
 {
-    public static Done? Of(string? operation, string? id) => BenchForms.Find(operation ?? "") is { } form
-        ? new Done(form, id is { Length: <= 12 } && id.All(char.IsAsciiLetterOrDigit) ? id : null)
-        : null;
+    /// <summary>What stands before the operation's name when an entry of it was corrected.</summary>
+    internal const string Correction = "correct:";
+
+    public static Done? Of(string? operation, string? id)
+    {
+        var isCorrection = operation?.StartsWith(Correction, StringComparison.Ordinal) == true;
+        return BenchForms.Find((isCorrection ? operation![Correction.Length..] : operation) ?? "") is { } form
+            ? new Done(form, id is { Length: <= 12 } && id.All(char.IsAsciiLetterOrDigit) ? id : null, isCorrection)
+            : null;
+    }
 }

@@ -13,6 +13,8 @@ internal static class FormRoutes
     /// <summary>Field of the request key: a second tap on the button repeats the first answer instead of recording twice.</summary>
     internal const string KeyField = "requestKey";
 
+    internal static readonly Refusal NoKey = new("request.key-invalid", "The form was incomplete. Send it again.");
+
     internal static void MapForms(this IEndpointRouteBuilder routes)
     {
         const string address = "/sites/{site}/record/{area}/{verb}";
@@ -35,9 +37,7 @@ internal static class FormRoutes
         var frame = await SiteFrame.Of(context, app, ledger);
         var sent = await context.Request.ReadFormAsync(context.RequestAborted);
         var texts = FormTexts.Of(form, name => sent[name].FirstOrDefault());
-        var key = sent[KeyField].ToString();
-        if (key.Length is 0 or > 100 || !key.All(character => character is > ' ' and <= '~'))
-            return await Show(frame, ledger, form, texts, [new Refusal("request.key-invalid", "The form was incomplete. Send it again.")]);
+        if (KeyOf(sent) is not { } key) return await Show(frame, ledger, form, texts, [NoKey]);
         var values = new FormValues(texts, frame.Zone, frame.Now);
         var request = form.Build(values);
         var refusals = values.Problems.Count > 0 ? values.Problems : RequestRules.Check(request);
@@ -46,6 +46,10 @@ internal static class FormRoutes
         return outcome.IsRecorded ? new SeeOther(AddressAfter(frame, form, outcome.Answer!))
             : await Show(frame, ledger, form, texts, outcome.Refusals);
     }
+
+    /// <summary>The form's request key; null when it is none.</summary>
+    internal static string? KeyOf(IFormCollection sent) =>
+        sent[KeyField].ToString() is { Length: > 0 and <= 100 } key && key.All(character => character is > ' ' and <= '~') ? key : null;
 
     private static RazorComponentResult? Find(HttpContext context, string site, string area, string verb, TraceApp app,
         out BenchForm form, out SiteLedger ledger)
@@ -59,8 +63,10 @@ internal static class FormRoutes
             : Page.Refuse("role.not-allowed", $"'{form.Title}' is for {OperationEndpoints.RolesOf(form.Operation.Roles)}.");
     }
 
-    private static async Task<IResult> Show(
-        SiteFrame frame, SiteLedger ledger, BenchForm form, Dictionary<string, string> texts, IReadOnlyList<Refusal> refusals)
+    /// <param name="corrects">The entry that the form corrects, if any.</param>
+    internal static async Task<IResult> Show(
+        SiteFrame frame, SiteLedger ledger, BenchForm form, Dictionary<string, string> texts, IReadOnlyList<Refusal> refusals,
+        Views.EntryView? corrects = null)
     {
         var options = await ledger.ReadAsync(state => form.Fields.Where(field => field.Options is not null)
             .ToDictionary(field => field.Name, field => (IReadOnlyList<FormOption>)[.. field.Options!(state)]));
@@ -72,6 +78,7 @@ internal static class FormRoutes
                 Texts = texts,
                 Refusals = refusals,
                 Options = options,
+                Corrects = corrects,
                 Key = "page-" + Convert.ToHexStringLower(RandomNumberGenerator.GetBytes(16)),
             },
             refusals.Count == 0 ? StatusCodes.Status200OK : RefusalCodes.All[refusals[0].Code].Status);
