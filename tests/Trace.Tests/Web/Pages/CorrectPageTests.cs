@@ -52,7 +52,11 @@ public sealed partial class CorrectPageTests
         Assert.DoesNotContain("Shipped while held", await browser.Html($"/sites/S1/lots/{packed}"), StringComparison.Ordinal);
         var done = await browser.PostForm($"/sites/S1/correct/{reading}", new()
         {
-            ["why"] = "the slip says 62", ["lot"] = batch, ["coreCelsius"] = "62", ["roomCelsius"] = "22", ["happenedAt"] = HappenedAt(site, reading),
+            ["why"] = "the slip says 62",
+            ["lot"] = batch,
+            ["coreCelsius"] = "62",
+            ["roomCelsius"] = "22",
+            ["happenedAt"] = HappenedAt(site, reading),
         });
         Assert.Equal(HttpStatusCode.SeeOther, done.StatusCode);
         Assert.Contains("Shipped while held", await browser.Html($"/sites/S1/lots/{packed}"), StringComparison.Ordinal);
@@ -89,7 +93,11 @@ public sealed partial class CorrectPageTests
         var browser = await site.SignedIn(RoleName.Quality, "Kofi");
         var done = await browser.PostForm($"/sites/S1/correct/{seq}", new()
         {
-            ["why"] = "two crates", ["supplier"] = "Example Farm", ["massGrams"] = "2000", ["lot"] = lot, ["happenedAt"] = HappenedAt(site, seq),
+            ["why"] = "two crates",
+            ["supplier"] = "Example Farm",
+            ["massGrams"] = "2000",
+            ["lot"] = lot,
+            ["happenedAt"] = HappenedAt(site, seq),
         });
         Assert.Equal(HttpStatusCode.SeeOther, done.StatusCode);
         var kept = site.App.Journal.Get("S1", site.Head)!.Entry.Payload;
