@@ -4,7 +4,7 @@ using Trace.Core.Journal;
 namespace Trace.Storage;
 
 /// <summary>
-/// The one thread that writes: journal files first, flushed, then the index, then the answers.
+/// The one thread that writes: journal files first, flushed, then the answers, then the index, for which readers wait.
 /// A thread of its own, since transactions of the index belong to a thread.
 /// </summary>
 internal sealed class JournalWriter : IDisposable
@@ -214,13 +214,16 @@ internal sealed class JournalWriter : IDisposable
     private void Answer()
     {
         if (state.Stopped is not null) rows.RemoveAll(row => row.Seq > state.Find(row.Stream)!.Written.Seq);
-        if (rows.Count > 0) index.Apply(rows);
-        foreach (var stream in touched) stream.Publish();
+        foreach (var stream in touched) stream.Acknowledge();
         foreach (var (work, stream, place) in encoded)
         {
             if (place.LastSeq <= stream.Written.Seq) work.Done.SetResult(place);
             else work.Done.SetException(new JournalStoppedException(state.Stopped!));
         }
+
+        // While the callers wake up. Readers wait for it.
+        if (rows.Count > 0) index.Apply(rows);
+        foreach (var stream in touched) stream.Publish();
 
         touched.Clear();
         rows.Clear();

@@ -22,11 +22,11 @@ public sealed class TraceStore : IJournal, IDisposable
         reader = new JournalReader(state, index, writer.Replace);
     }
 
-    public IReadOnlyList<string> Streams => [.. state.Streams.Where(stream => stream.Published.Seq > 0).Select(stream => stream.Name)];
+    public IReadOnlyList<string> Streams => [.. state.Streams.Where(stream => stream.Durable.Seq > 0).Select(stream => stream.Name)];
 
     public JournalStop? Stopped => state.Stopped;
 
-    public long Head(string stream) => state.Find(stream)?.Published.Seq ?? 0;
+    public long Head(string stream) => state.Find(stream)?.Durable.Seq ?? 0;
 
     /// <inheritdoc/>
     /// <exception cref="ArgumentException">It can never be kept: no entries, no site code, text that would not read back.</exception>
