@@ -1,3 +1,4 @@
+using Trace.Core.Science;
 using Trace.Core.Specifications;
 
 namespace Trace.Core.Lots;
@@ -50,7 +51,7 @@ public static class BestBefore
         var label = state.SpecificationOf(lot).Label;
         return lot.Record switch
         {
-            DryingRecord => state.Zone.DateOf(lot.MadeAt).AddMonths(label.ShelfLifeMonths),
+            DryingRecord => CalendarMonths.Add(state.Zone.DateOf(lot.MadeAt), label.ShelfLifeMonths),
             PackedRecord => PackLimit(state.Zone.DateOf(lot.MadeAt), label),
             _ => null,
         };
@@ -58,7 +59,7 @@ public static class BestBefore
 
     private static DateOnly PackLimit(DateOnly packed, LabelFacts label)
     {
-        var ceiling = packed.AddMonths(label.ShelfLifeMonths);
+        var ceiling = CalendarMonths.Add(packed, label.ShelfLifeMonths);
         if (label.KeepingDays is not { } days) return ceiling;
         var model = packed.AddDays(days);
         return model < ceiling ? model : ceiling;
