@@ -26,6 +26,9 @@ internal sealed class RandomPlant(Plant plant, Random chance)
     public async Task<Outcome> Step()
     {
         plant.Clock.Advance(TimeSpan.FromMinutes(chance.Next(1, 12)));
+
+        // At the start, or when a correction voided the only lot.
+        if (plant.State.Lots.Count == 0) return await plant.Run("receiving/receive", new ReceiveLarvae("Farm", 1000, plant.Now));
         if (chance.Next(40) == 0) return await Correct();
         if (chance.Next(2) == 0 && Next(Any()) is { } next) return await plant.Run(next.Operation, next.Request);
         var (operation, request) = Request();
