@@ -5,7 +5,7 @@ namespace Trace.Storage;
 /// <summary>
 /// All reading. What the index finds is read from the journal and checked, so a wrong index can cost time but never give a wrong entry.
 /// </summary>
-internal sealed class JournalReader(StoreState state, IndexKeeper index, Action<int, string> ask)
+internal sealed class JournalReader(StoreState state, IndexKeeper index)
 {
     private const int LargestPage = 500;
 
@@ -22,13 +22,13 @@ internal sealed class JournalReader(StoreState state, IndexKeeper index, Action<
     public IEnumerable<JournalEntry> Read(string name, long fromSeq)
     {
         ArgumentOutOfRangeException.ThrowIfLessThan(fromSeq, 1);
-        return state.Find(name) is { } stream && fromSeq <= stream.Published.Seq ? Read(stream, fromSeq, stream.Published) : [];
+        return state.Find(name) is { } stream && fromSeq <= stream.Durable.Seq ? Read(stream, fromSeq, stream.Durable) : [];
     }
 
     public JournalEntry? Get(string name, long seq)
     {
-        if (seq < 1 || state.Find(name) is not { } stream || seq > stream.Published.Seq) return null;
-        return Locate(stream, seq)?.Entry ?? Read(stream, seq, stream.Published).First();
+        if (seq < 1 || state.Find(name) is not { } stream || stream.Durable is var head && seq > head.Seq) return null;
+        return Locate(stream, seq, head)?.Entry ?? Read(stream, seq, head).First();
     }
 
     public EntryPage Query(EntryQuery query)
@@ -36,17 +36,46 @@ internal sealed class JournalReader(StoreState state, IndexKeeper index, Action<
         if (query.Limit is < 1 or > LargestPage) throw new ArgumentOutOfRangeException(nameof(query), "A page has 1 to 500 entries.");
         ArgumentOutOfRangeException.ThrowIfNegative(query.After);
         if (state.Find(query.Stream) is not { } stream) return new EntryPage([], null);
-        var head = stream.Published;
+        var head = stream.Durable;
         if (query.After > head.Seq) return new EntryPage([], null);
         if (query.Lot is null && query.HappenedFrom is null && query.HappenedBefore is null)
             return Page([.. Read(query.Stream, query.After + 1).Take(query.Limit + 1)], query.Limit);
         if (query.Lot is { } lot && !StoreRules.IsLot(lot)) return new EntryPage([], null);
         var behind = query.After > 0 && query.Lot is null ? Get(query.Stream, query.After) : null;
-        return index.Use(found => Select(found, stream, query, behind, head), ask);
+        return index.TryUse(stream.Name, head.Seq, found => Select(found, stream, query, behind, head), out var page)
+            ? page
+            : Walk(stream, query, behind, head);
     }
 
     private static EntryPage Page(List<JournalEntry> found, int limit) =>
         found.Count > limit ? new EntryPage(found[..limit], found[limit - 1].Seq) : new EntryPage(found, null);
+
+    /// <summary>The same page without an index.</summary>
+    private static EntryPage Walk(JournalStream stream, EntryQuery query, JournalEntry? behind, StreamHead head)
+    {
+        bool Fits(JournalEntry entry) =>
+            (query.HappenedFrom is not { } from || entry.Entry.HappenedAt >= from)
+            && (query.HappenedBefore is not { } before || entry.Entry.HappenedAt < before);
+        if (query.Lot is { } lot)
+        {
+            return Page([.. JournalSearch.ByLot(stream, lot, head).Where(entry => entry.Seq > query.After && Fits(entry))
+                .Take(query.Limit + 1)], query.Limit);
+        }
+
+        // The earliest of those that fit and come behind the last page; the queue gives the latest of them first, to make room.
+        var earliest = new PriorityQueue<JournalEntry, (long, long)>(Comparer<(long, long)>.Create((left, right) => right.CompareTo(left)));
+        var resume = behind is not null && Fits(behind) ? KeyOf(behind) : (long.MinValue, 0);
+        foreach (var entry in Read(stream, 1, head))
+        {
+            if (!Fits(entry) || KeyOf(entry).CompareTo(resume) <= 0) continue;
+            earliest.Enqueue(entry, KeyOf(entry));
+            if (earliest.Count > query.Limit + 1) earliest.Dequeue();
+        }
+
+        return Page([.. earliest.UnorderedItems.OrderBy(item => item.Priority).Select(item => item.Element)], query.Limit);
+    }
+
+    private static (long Ticks, long Seq) KeyOf(JournalEntry entry) => (entry.Entry.HappenedAt.UtcTicks, entry.Seq);
 
     private static EntryPage Select(QueryIndex index, JournalStream stream, EntryQuery query, JournalEntry? behind, StreamHead head)
     {
@@ -88,10 +117,10 @@ internal sealed class JournalReader(StoreState state, IndexKeeper index, Action<
         return Page(found, query.Limit);
     }
 
-    private IEnumerable<JournalEntry> Read(JournalStream stream, long fromSeq, StreamHead head)
+    private static IEnumerable<JournalEntry> Read(JournalStream stream, long fromSeq, StreamHead head)
     {
         // The entry before gives the place to start at and the hash that the first one must follow.
-        var (seq, hash, offset) = fromSeq > 1 && Locate(stream, fromSeq - 1) is { } before
+        var (seq, hash, offset) = fromSeq > 1 && Locate(stream, fromSeq - 1, head) is { } before
             ? (before.Entry.Seq, before.Entry.Hash, before.Place.Offset + before.Place.Length + 1)
             : (0, EntryText.NoHash, 0);
         var scanner = new LineScanner(stream.File, offset, head.Length);
@@ -107,23 +136,9 @@ internal sealed class JournalReader(StoreState state, IndexKeeper index, Action<
         }
     }
 
-    /// <summary>Finds an entry by the index; null when no index can say.</summary>
-    private (Place Place, JournalEntry Entry)? Locate(JournalStream stream, long seq)
-    {
-        try
-        {
-            return index.Use(
-                found => found.Find(stream.Name, seq) is { } place && LineAt(stream, place) is { } entry
-                    ? (place, entry)
-                    : throw new IndexMismatchException($"entry {seq} is not where it says"),
-                ask);
-        }
-        catch (Exception broken) when (broken is not (JournalDamagedException or ObjectDisposedException))
-        {
-            // Reading goes on without an index, only slower.
-            return null;
-        }
-    }
+    /// <summary>Finds an entry and checks its hash; null when something is wrong on the way, which reading in order will name.</summary>
+    private static (Place Place, JournalEntry Entry)? Locate(JournalStream stream, long seq, StreamHead head) =>
+        JournalSearch.Find(stream, seq, head) is { } place && LineAt(stream, place) is { } entry ? (place, entry) : null;
 
     private static JournalDamagedException Damaged(JournalStream stream, long seq, string reason) =>
         new(new JournalStop(stream.Name, seq, reason));

@@ -4,8 +4,7 @@ using Trace.Core.Journal;
 namespace Trace.Storage;
 
 /// <summary>
-/// The one thread that writes: journal files first, flushed, then the answers, then the index, for which readers wait.
-/// A thread of its own, since transactions of the index belong to a thread.
+/// The one thread that writes the journal files: takes what waits, writes, flushes, answers, and hands the rows to the index's own thread.
 /// </summary>
 internal sealed class JournalWriter : IDisposable
 {
@@ -31,10 +30,7 @@ internal sealed class JournalWriter : IDisposable
     }
 
     /// <summary>Puts the batch behind all that were given before; only the answer is awaited.</summary>
-    public Task<Appended> Append(EntryBatch batch) => Enqueue(new Work(batch, 0, ""));
-
-    /// <summary>Waits until the index that was seen to fail has been built anew.</summary>
-    public void Replace(int generation, string reason) => Enqueue(new Work(null, generation, reason)).GetAwaiter().GetResult();
+    public Task<Appended> Append(EntryBatch batch) => Enqueue(new Work(batch));
 
     /// <summary>Writes what waits, then ends the thread.</summary>
     public void Dispose()
@@ -81,19 +77,8 @@ internal sealed class JournalWriter : IDisposable
         while (count < LargestGroup && bytes < ChainRules.LongestBatchBytes && queue.Reader.TryRead(out var work))
         {
             count++;
-            if (work.Batch is not { } batch)
-            {
-                index.Replace(work.Generation, work.Reason);
-                work.Done.SetResult(default);
-            }
-            else if (state.Stopped is { } stopped)
-            {
-                work.Done.SetException(new JournalStoppedException(stopped));
-            }
-            else
-            {
-                bytes += Encode(work, batch);
-            }
+            if (state.Stopped is { } stopped) work.Done.SetException(new JournalStoppedException(stopped));
+            else bytes += Encode(work, work.Batch);
         }
     }
 
@@ -221,16 +206,13 @@ internal sealed class JournalWriter : IDisposable
             else work.Done.SetException(new JournalStoppedException(state.Stopped!));
         }
 
-        // While the callers wake up. Readers wait for it.
-        if (rows.Count > 0) index.Apply(rows);
-        foreach (var stream in touched) stream.Publish();
-
+        if (rows.Count > 0) index.Feed(rows);
         touched.Clear();
         rows.Clear();
         encoded.Clear();
     }
 
-    private sealed record Work(EntryBatch? Batch, int Generation, string Reason)
+    private sealed record Work(EntryBatch Batch)
     {
         public TaskCompletionSource<Appended> Done { get; } = new(TaskCreationOptions.RunContinuationsAsynchronously);
     }

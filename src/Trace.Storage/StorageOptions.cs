@@ -14,9 +14,6 @@ public sealed record StorageOptions
 
     /// <summary>Called before rows go to the index; the tests fail here.</summary>
     internal Action? BeforeIndex { get; init; }
-
-    /// <summary>Identity of this run of the machine, or null where the system does not tell.</summary>
-    internal Func<string?> BootId { get; init; } = StoreFolder.ReadBootId;
 }
 
 /// <summary>Another process, or another store in this one, has the data folder open.</summary>

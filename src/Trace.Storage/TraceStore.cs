@@ -17,9 +17,8 @@ public sealed class TraceStore : IJournal, IDisposable
         this.state = state;
         this.folderLock = folderLock;
         index = new IndexKeeper(state);
-        index.Open();
         writer = new JournalWriter(state, index);
-        reader = new JournalReader(state, index, writer.Replace);
+        reader = new JournalReader(state, index);
     }
 
     public IReadOnlyList<string> Streams => [.. state.Streams.Where(stream => stream.Durable.Seq > 0).Select(stream => stream.Name)];
@@ -52,6 +51,9 @@ public sealed class TraceStore : IJournal, IDisposable
         foreach (var stream in state.Streams) stream.File.Dispose();
         folderLock.Dispose();
     }
+
+    /// <summary>Returns when the index has been checked or built; until then searches walk the journal.</summary>
+    public void WaitForIndex() => index.WaitUntilReady();
 
     internal static TraceStore Open(StoreFolder folder, StorageOptions options)
     {

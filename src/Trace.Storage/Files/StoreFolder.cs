@@ -94,12 +94,6 @@ internal sealed partial class StoreFolder(string root)
         }
     }
 
-    public static string? ReadBootId()
-    {
-        const string path = "/proc/sys/kernel/random/boot_id";
-        return OperatingSystem.IsLinux() && File.Exists(path) ? File.ReadAllText(path).Trim() : null;
-    }
-
     [GeneratedRegex("^[0-9A-Z][0-9A-Z-]{0,19}$(?!\n)", RegexOptions.CultureInvariant)]
     private static partial Regex SiteCode();
 

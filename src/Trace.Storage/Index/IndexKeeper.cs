@@ -3,167 +3,287 @@ using Trace.Core.Journal;
 namespace Trace.Storage;
 
 /// <summary>
-/// Holds the index and replaces it when it fails. Reading goes through <see cref="Use"/>; all else belongs to the thread that writes.
+/// Owns the index and the one thread that writes to it. Rows come in behind the answers and are gathered for a moment, since a
+/// transaction for one row costs what one for fifty does; a reader who needs them has them written at once. While there is no index –
+/// it is being checked, built, or the disk refused it – readers walk the journal instead: slower, never wrong.
 /// </summary>
-internal sealed class IndexKeeper(StoreState state) : IDisposable
+internal sealed class IndexKeeper : IDisposable
 {
     private const int RowsPerTransaction = 1000;
-    private const int Attempts = 3;
-    private readonly ReaderWriterLockSlim gate = new();
+    private const int MostWaiting = 20_000;
+    private static readonly TimeSpan Gathering = TimeSpan.FromMilliseconds(50);
+
+    private readonly StoreState state;
+    private readonly Thread thread;
+    private readonly ReaderWriterLockSlim use = new();
+
+    // Guards what follows.
+    private readonly object gate = new();
+    private readonly Dictionary<string, long> indexed = new(StringComparer.Ordinal);
+    private List<IndexRow> waiting = [];
     private QueryIndex? index;
-    private int generation;
+    private string? failure;
+    private bool wanted;
+    private bool closing;
+    private bool givenUp;
 
-    /// <summary>Opens the index and brings it up to the journal, or builds it anew.</summary>
-    public void Open()
+    public IndexKeeper(StoreState state)
     {
-        var opened = QueryIndex.Open(state.Folder.Index, state.Options.BootId(), out var reason);
-        if (opened is not null)
-        {
-            try
-            {
-                CatchUp(opened);
-                index = opened;
-                return;
-            }
-            catch (Exception broken) when (broken is not JournalDamagedException)
-            {
-                opened.Abandon();
-                reason = broken.Message;
-            }
-        }
+        this.state = state;
+        thread = new Thread(Run) { IsBackground = true, Name = "Index" };
+        thread.Start();
+    }
 
-        Rebuild(reason);
+    /// <summary>Takes rows whose entries are on the disk and answered for. Waits only when the index is far behind.</summary>
+    public void Feed(List<IndexRow> rows)
+    {
+        lock (gate)
+        {
+            // Without an index the rows are found in the journal when it is built.
+            while (index is not null && waiting.Count > MostWaiting) Monitor.Wait(gate);
+            if (index is null) return;
+            waiting.AddRange(rows);
+            if (waiting.Count == rows.Count || waiting.Count > RowsPerTransaction) Monitor.PulseAll(gate);
+        }
     }
 
     /// <summary>
-    /// Feeds rows that are on the disk. A failure loses the index, not the rows: it is built anew from the journal, and only if that fails
-    /// too does writing stop. Never throws.
+    /// Reads by an index that knows a stream up to an entry. False if there is none to be had now; the journal answers then.
+    /// If the index fails or lies it is built anew, and the answer is false.
     /// </summary>
-    public void Apply(IReadOnlyList<IndexRow> rows)
+    public bool TryUse<T>(string stream, long upTo, Func<QueryIndex, T> read, out T answer)
     {
-        if (index is null) return;
+        answer = default!;
+        if (!WaitFor(stream, upTo)) return false;
+        use.EnterReadLock();
+        var found = index;
         try
         {
-            state.Options.BeforeIndex?.Invoke();
-            index.Apply(rows);
+            if (found is null) return false;
+            answer = read(found);
+            return true;
         }
-        catch (Exception broken)
+        catch (Exception broken) when (broken is not JournalDamagedException)
         {
-            Replace(generation, broken.Message);
-        }
-    }
-
-    /// <summary>Builds the index anew, unless that has happened since <paramref name="seen"/>. Never throws.</summary>
-    public void Replace(int seen, string reason)
-    {
-        gate.EnterWriteLock();
-        try
-        {
-            if (seen == generation) Rebuild(reason);
-        }
-        catch (JournalDamagedException damaged)
-        {
-            state.Stop(damaged.Stop);
-        }
-        catch (Exception broken)
-        {
-            state.Stop(new JournalStop("index", null, $"The index cannot be built: {broken.Message}"));
+            // Damaged pages make the driver throw anything.
+            Fail(found!, broken.Message);
+            return false;
         }
         finally
         {
-            gate.ExitWriteLock();
+            use.ExitReadLock();
         }
     }
 
-    /// <summary>Reads by the index; if it fails or lies, asks the writer for a new one and tries again.</summary>
-    /// <param name="ask">Returns when the writer has built a new index in place of the given generation.</param>
-    public T Use<T>(Func<QueryIndex, T> read, Action<int, string> ask)
+    /// <summary>Returns when the index has been checked or built, or was given up.</summary>
+    public void WaitUntilReady()
     {
-        for (var attempt = 1; ; attempt++)
-        {
-            string reason;
-            gate.EnterReadLock();
-            var seen = generation;
-            try
-            {
-                if (index is null)
-                    throw new JournalStoppedException(state.Stopped ?? new JournalStop("index", null, "The index is closed."));
-                return read(index);
-            }
-            catch (Exception broken) when (attempt < Attempts && broken is not (JournalStoppedException or JournalDamagedException))
-            {
-                // Damaged pages make the driver throw anything.
-                reason = broken.Message;
-            }
-            finally
-            {
-                gate.ExitReadLock();
-            }
-
-            ask(seen, reason);
-        }
+        lock (gate)
+            while ((index is null || failure is not null) && !givenUp && !closing) Monitor.Wait(gate);
     }
 
+    /// <summary>Writes what waits, marks the end as clean and closes.</summary>
     public void Dispose()
     {
-        gate.EnterWriteLock();
+        lock (gate)
+        {
+            closing = true;
+            Monitor.PulseAll(gate);
+        }
+
+        thread.Join();
+    }
+
+    private bool WaitFor(string stream, long upTo)
+    {
+        lock (gate)
+        {
+            while (index is not null && failure is null && indexed.GetValueOrDefault(stream) < upTo)
+            {
+                wanted = true;
+                Monitor.PulseAll(gate);
+                Monitor.Wait(gate);
+            }
+
+            return index is not null && failure is null;
+        }
+    }
+
+    private void Fail(QueryIndex broken, string reason)
+    {
+        lock (gate)
+        {
+            if (index != broken) return;
+            failure ??= reason;
+            Monitor.PulseAll(gate);
+        }
+    }
+
+    private void Run()
+    {
+        Start();
+        while (Next() is { } rows)
+        {
+            if (rows.Count > 0) Apply(rows);
+            string? reason;
+            lock (gate) reason = failure;
+            if (reason is not null) Rebuild(reason);
+        }
+
         try
         {
-            index?.Dispose();
+            Withdraw()?.Close(clean: true);
         }
         catch (Exception broken)
         {
             state.Log($"The index could not be closed and will be built anew: {broken.Message}");
         }
-        finally
+    }
+
+    /// <summary>Waits for something to do, and a moment longer unless somebody is in need of it; null at the end.</summary>
+    private List<IndexRow>? Next()
+    {
+        lock (gate)
         {
-            index = null;
-            gate.ExitWriteLock();
+            while (waiting.Count == 0 && failure is null && !closing) Monitor.Wait(gate);
+            var until = Environment.TickCount64 + (long)Gathering.TotalMilliseconds;
+            while (!wanted && failure is null && !closing && waiting.Count <= RowsPerTransaction)
+            {
+                var left = until - Environment.TickCount64;
+                if (left <= 0 || !Monitor.Wait(gate, (int)left)) break;
+            }
+
+            if (closing && waiting.Count == 0) return null;
+            var rows = waiting;
+            waiting = [];
+            wanted = false;
+            return rows;
         }
     }
 
+    private void Apply(List<IndexRow> rows)
+    {
+        if (index is null) return;
+        try
+        {
+            state.Options.BeforeIndex?.Invoke();
+            // Rows may stand twice: in the journal when the index was built from it, and in what was fed meanwhile.
+            rows.RemoveAll(row => row.Seq <= indexed.GetValueOrDefault(row.Stream));
+            foreach (var part in rows.Chunk(RowsPerTransaction)) index.Apply(part);
+            lock (gate)
+            {
+                foreach (var row in rows) indexed[row.Stream] = row.Seq;
+                Monitor.PulseAll(gate);
+            }
+        }
+        catch (Exception broken)
+        {
+            Fail(index, broken.Message);
+        }
+    }
+
+    private void Start()
+    {
+        var opened = QueryIndex.Open(state.Folder.Index, out var reason);
+        if (opened is null)
+        {
+            Rebuild(reason);
+            return;
+        }
+
+        try
+        {
+            CheckStreams(opened);
+            Offer(opened);
+        }
+        catch (Exception broken)
+        {
+            opened.Close(clean: false);
+            Rebuild(broken.Message);
+        }
+    }
+
+    /// <summary>Builds the index anew; readers walk the journal meanwhile. If that fails too there is none until the next start.</summary>
     private void Rebuild(string reason)
     {
         state.Log($"Building the index from the journal: {reason}");
-        generation++;
-        index?.Abandon();
-        index = null;
-        var created = QueryIndex.Create(state.Folder.Index, state.Options.BootId());
+        Withdraw()?.Close(clean: false);
+        QueryIndex? created = null;
         try
         {
-            CatchUp(created);
+            created = QueryIndex.Create(state.Folder.Index);
+            Offer(created);
         }
-        catch
+        catch (Exception broken)
         {
-            created.Abandon();
-            throw;
+            created?.Close(clean: false);
+            state.Log($"The index cannot be built, searches will be slow until the next start: {broken.Message}");
+            lock (gate)
+            {
+                givenUp = true;
+                Monitor.PulseAll(gate);
+            }
         }
-
-        index = created;
     }
 
-    private void CatchUp(QueryIndex target)
+    private QueryIndex? Withdraw()
     {
-        var onDisk = state.Streams;
+        use.EnterWriteLock();
+        try
+        {
+            lock (gate)
+            {
+                var last = index;
+                index = null;
+                failure = null;
+                waiting = [];
+                Monitor.PulseAll(gate);
+                return last;
+            }
+        }
+        finally
+        {
+            use.ExitWriteLock();
+        }
+    }
+
+    /// <summary>Brings an index up to the journal and gives it to the readers in a moment in which nothing is missing.</summary>
+    private void Offer(QueryIndex target)
+    {
+        while (true)
+        {
+            foreach (var stream in state.Streams) CatchUp(target, stream);
+            lock (gate)
+            {
+                // Whoever is answered from now on is fed: rows are given after their entries count as durable.
+                if (!closing && state.Streams.Any(stream => stream.Durable.Seq > indexed.GetValueOrDefault(stream.Name))) continue;
+                index = target;
+                Monitor.PulseAll(gate);
+                return;
+            }
+        }
+    }
+
+    private void CheckStreams(QueryIndex target)
+    {
         foreach (var known in target.Streams)
-            if (onDisk.All(stream => stream.Name != known))
-                throw new IndexMismatchException($"it knows a stream {known} that is not there");
-        foreach (var stream in onDisk) CatchUp(target, stream);
+            if (state.Find(known) is null) throw new IndexMismatchException($"it knows a stream {known} that is not there");
     }
 
     private void CatchUp(QueryIndex target, JournalStream stream)
     {
+        var head = stream.Durable;
         var (seq, from) = (0L, 0L);
         if (target.Last(stream.Name) is { } last)
         {
-            if (last.Seq > stream.Written.Seq || JournalReader.LineAt(stream, last) is null)
+            if (last.Seq > head.Seq || JournalReader.LineAt(stream, last) is null)
                 throw new IndexMismatchException("its last row is not what the journal holds");
             (seq, from) = (last.Seq, last.Offset + last.Length + 1);
         }
 
         var rows = new List<IndexRow>(RowsPerTransaction);
-        var scanner = new LineScanner(stream.File, from, stream.Written.Length);
-        while (scanner.Next())
+        var scanner = new LineScanner(stream.File, from, head.Length);
+        while (!Volatile.Read(ref closing) && scanner.Next())
         {
             if (EntryText.Read(scanner.Line.Span, out var problem) is not { } entry)
                 throw new JournalDamagedException(new JournalStop(stream.Name, seq + 1, problem));
@@ -172,9 +292,10 @@ internal sealed class IndexKeeper(StoreState state) : IDisposable
             if (rows.Count < RowsPerTransaction) continue;
             target.Apply(rows);
             rows.Clear();
-            if (seq % 50_000 == 0) state.Log($"Index of {stream.Name}: {seq} of {stream.Written.Seq} entries");
+            if (seq % 50_000 == 0) state.Log($"Index of {stream.Name}: {seq} of {head.Seq} entries");
         }
 
         if (rows.Count > 0) target.Apply(rows);
+        lock (gate) indexed[stream.Name] = seq;
     }
 }

@@ -11,15 +11,14 @@ namespace Trace.Storage;
 /// A document: <c>_id</c> = number of the stream &lt;&lt; 44 | seq; <c>o</c>, <c>n</c> = offset and length of the line;
 /// <c>k</c> = stream, time and seq, <c>l</c> = for each lot: stream, lot and seq, all as fixed-width hex text,
 /// so that a range of keys comes out in the order of pages and a page costs what it holds.
-/// LiteDB never flushes a commit and loses data when several threads write, so: one thread writes and checkpoints, its contents count only
-/// after a clean end or while the machine has not been started anew, and a checkpoint (which flushes) follows every change of that mark.
+/// LiteDB never flushes a commit, loses data when several threads write and has no checksums, so: one thread writes and checkpoints, and
+/// the file counts only if it was closed cleanly and is still, byte for byte, what was closed then (<see cref="CleanMark"/>).
 /// Rows are written in the order of the journal, in transactions; so the last row of a stream tells how far the index has come.
 /// Conditions are BETWEEN with parameters (else only one bound is used, or every value compiles anew), and results are lists (an open
 /// reader would hold a transaction).
 /// </remarks>
 internal sealed class QueryIndex : IDisposable
 {
-    private const int Layout = 1;
     private const int SeqBits = 44;
     private const long HighestSeq = (1L << SeqBits) - 1;
     private const long LargeLogBytes = 64L << 20;
@@ -33,15 +32,14 @@ internal sealed class QueryIndex : IDisposable
     private readonly LiteDatabase database;
     private readonly ILiteCollection<BsonDocument> entries;
     private readonly ILiteCollection<BsonDocument> streams;
-    private readonly ILiteCollection<BsonDocument> state;
     private readonly Dictionary<string, long> numbers = new(StringComparer.Ordinal);
+    private readonly string folder;
     private readonly string logPath;
-    private readonly string? bootId;
     private int applied;
 
-    private QueryIndex(string folder, string? bootId)
+    private QueryIndex(string folder)
     {
-        this.bootId = bootId;
+        this.folder = folder;
         logPath = Path.Combine(folder, "query-log.db");
         var engine = new LiteEngine(new EngineSettings { Filename = Path.Combine(folder, "query.db"), Collation = Collation.Binary });
         try
@@ -52,7 +50,6 @@ internal sealed class QueryIndex : IDisposable
             database.CheckpointSize = PagesBeforeCheckpoint;
             entries = database.GetCollection("entries", BsonAutoId.Int64);
             streams = database.GetCollection("streams", BsonAutoId.Int64);
-            state = database.GetCollection("state", BsonAutoId.Int64);
             foreach (var stream in streams.FindAll().ToList()) numbers.Add(stream["s"].AsString, stream["_id"].AsInt64);
         }
         catch
@@ -66,39 +63,29 @@ internal sealed class QueryIndex : IDisposable
     public IEnumerable<string> Streams => numbers.Keys;
 
     /// <summary>Opens what is there; null and why if it cannot be relied on.</summary>
-    public static QueryIndex? Open(string folder, string? bootId, out string reason)
+    public static QueryIndex? Open(string folder, out string reason)
     {
-        reason = "there is none";
-        if (!File.Exists(Path.Combine(folder, "query.db"))) return null;
-        QueryIndex? index = null;
+        if (!CleanMark.Take(folder, out reason)) return null;
         try
         {
-            index = new QueryIndex(folder, bootId);
-            if (index.Reliable(out reason))
-            {
-                index.Mark(clean: false);
-                return index;
-            }
+            return new QueryIndex(folder);
         }
         catch (Exception broken)
         {
-            // Whatever a damaged file makes the driver throw: the answer is always to build it anew.
+            // Whatever the driver throws: the answer is always to build it anew.
             reason = $"it cannot be opened ({broken.Message})";
+            return null;
         }
-
-        index?.Abandon();
-        return null;
     }
 
     /// <summary>Deletes what is there and starts empty.</summary>
-    public static QueryIndex Create(string folder, string? bootId)
+    public static QueryIndex Create(string folder)
     {
         StoreFolder.CreatePrivate(folder);
-        foreach (var file in Directory.EnumerateFiles(folder, "query*.db")) File.Delete(file);
-        var index = new QueryIndex(folder, bootId);
+        foreach (var file in Directory.EnumerateFiles(folder)) File.Delete(file);
+        var index = new QueryIndex(folder);
         index.entries.EnsureIndex("k", BsonExpression.Create("$.k"));
         index.entries.EnsureIndex("l", BsonExpression.Create("$.l[*]"));
-        index.Mark(clean: false);
         return index;
     }
 
@@ -108,14 +95,6 @@ internal sealed class QueryIndex : IDisposable
         if (!numbers.TryGetValue(stream, out var number)) return null;
         var all = BsonExpression.Create("$._id BETWEEN @0 AND @1", Id(number, 0), Id(number, HighestSeq));
         return entries.Query().Where(all).OrderByDescending("$._id").Limit(1).ToList() is [var last] ? PlaceOf(last) : null;
-    }
-
-    public Place? Find(string stream, long seq)
-    {
-        long number;
-        lock (numbers)
-            if (!numbers.TryGetValue(stream, out number)) return null;
-        return entries.FindById(Id(number, seq)) is { } found ? PlaceOf(found) : null;
     }
 
     /// <summary>Rows that touch a lot, in order of seq, behind a seq.</summary>
@@ -137,26 +116,24 @@ internal sealed class QueryIndex : IDisposable
         if (++applied % LogLooks == 0 && new FileInfo(logPath) is { Exists: true, Length: > LargeLogBytes }) database.Checkpoint();
     }
 
-    /// <summary>Marks a clean end and closes.</summary>
-    public void Dispose()
-    {
-        database.Checkpoint();
-        Mark(clean: true);
-        database.Dispose();
-    }
-
-    /// <summary>Closes what cannot be relied on any more.</summary>
-    public void Abandon()
+    /// <summary>Closes the file, and says with a mark beside it that it may be relied on next time.</summary>
+    /// <param name="clean">False for what cannot be relied on: then nothing is thrown either, since it is deleted next.</param>
+    public void Close(bool clean)
     {
         try
         {
-            database.Dispose();
+            if (clean) database.Checkpoint();
+            Dispose();
         }
-        catch (Exception)
+        catch (Exception) when (!clean)
         {
-            // It is deleted next; a driver that cannot even close a broken file has nothing more to tell.
+            // A driver that cannot even close a broken file has nothing more to tell.
         }
+
+        if (clean) CleanMark.Leave(folder);
     }
+
+    public void Dispose() => database.Dispose();
 
     private static BsonDocument Document(IndexRow row, long number)
     {
@@ -193,21 +170,5 @@ internal sealed class QueryIndex : IDisposable
         streams.Insert(new BsonDocument { ["_id"] = number, ["s"] = stream });
         lock (numbers) numbers.Add(stream, number);
         return number;
-    }
-
-    private bool Reliable(out string reason)
-    {
-        var mark = state.FindById(1);
-        if (mark is null || mark["layout"] != Layout) reason = "it is of another version";
-        else if (!mark["clean"].AsBoolean && (bootId is null || mark["boot"] != bootId))
-            reason = "the machine stopped while it was open";
-        else reason = "";
-        return reason.Length == 0;
-    }
-
-    private void Mark(bool clean)
-    {
-        state.Upsert(new BsonDocument { ["_id"] = 1, ["layout"] = Layout, ["clean"] = clean, ["boot"] = bootId ?? "" });
-        database.Checkpoint();
     }
 }

@@ -23,6 +23,7 @@ internal sealed class TempFolder : IDisposable
     public async Task<long[]> Fill(params int[] sizes)
     {
         using var store = Open();
+        store.WaitForIndex();
         var ends = new List<long>();
         foreach (var size in sizes)
         {
