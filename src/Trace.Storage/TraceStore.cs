@@ -3,7 +3,7 @@ using Trace.Core.Journal;
 namespace Trace.Storage;
 
 /// <summary>An open data folder. Safe to use from any thread; dispose it last.</summary>
-public sealed class TraceStore : IJournal, IDisposable
+public sealed class TraceStore : IJournal, ISnapshots, IDisposable
 {
     private readonly StoreState state;
     private readonly FileStream folderLock;
@@ -50,6 +50,15 @@ public sealed class TraceStore : IJournal, IDisposable
         index.Dispose();
         foreach (var stream in state.Streams) stream.File.Dispose();
         folderLock.Dispose();
+    }
+
+    public ReadOnlyMemory<byte>? Find(string stream, string version) =>
+        SnapshotFile.Read(state.Folder.SnapshotPath(stream), version, seq => Get(stream, seq)?.Hash, state.Log);
+
+    public void Keep(string stream, string version, long seq, ReadOnlyMemory<byte> snapshot)
+    {
+        var hash = Get(stream, seq)?.Hash ?? throw new ArgumentOutOfRangeException(nameof(seq), seq, "There is no such entry.");
+        SnapshotFile.Write(state.Folder.SnapshotPath(stream), version, seq, hash, snapshot.Span);
     }
 
     /// <summary>Returns when the index has been checked or built; until then searches walk the journal.</summary>

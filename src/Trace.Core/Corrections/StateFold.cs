@@ -25,6 +25,20 @@ public sealed class StateFold(EventCodec codec)
         return corrections.Count == 0 ? state : Fold(read(), corrections);
     }
 
+    /// <summary>
+    /// Goes on from a state with the entries behind it; false if a correction is among them, which changes what came before.
+    /// </summary>
+    public bool GoOn(SiteState state, IEnumerable<JournalEntry> entries)
+    {
+        foreach (var entry in entries)
+        {
+            if (entry.Entry.Type == EntryCorrected.Type) return false;
+            Apply(state, entry.Seq, entry.Entry, null);
+        }
+
+        return true;
+    }
+
     /// <summary>Folds entries in the light of the given corrections.</summary>
     public SiteState Fold(IEnumerable<JournalEntry> entries, IReadOnlyDictionary<long, EntryCorrected> corrections)
     {
@@ -63,6 +77,7 @@ public sealed class StateFold(EventCodec codec)
         if (correction is not null && happened is IMakesLot makes && !state.IsTaken(makes.Lot)) state.Retire(makes.Lot);
         state.Head = seq;
         if (entry.RequestKey is not null) state.NoteRequest(entry.RequestKey, seq);
+        state.Rest();
     }
 
     /// <summary>Folds entries in the light of their corrections and of one that is about to be recorded.</summary>

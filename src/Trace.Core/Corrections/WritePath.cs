@@ -12,7 +12,7 @@ namespace Trace.Core.Corrections;
 /// The one way in. Under the site's lock: repeat a known request's answer, find the lots, ask the gate, decide, apply, hand the entry to
 /// the journal. Outside it: wait for the disk, then answer. Deciding is quick and the flush is shared, so many callers write at once.
 /// </summary>
-public sealed class WritePath(IJournal journal, EventCodec codec, IHoldGate gate, TimeProvider clock)
+public sealed class WritePath(IJournal journal, EventCodec codec, IHoldGate gate, TimeProvider clock, ISnapshots? snapshots = null)
 {
     /// <summary>Clocks of devices may be this much ahead before a time counts as the future.</summary>
     public static readonly TimeSpan ClockSkew = TimeSpan.FromMinutes(2);
@@ -30,8 +30,8 @@ public sealed class WritePath(IJournal journal, EventCodec codec, IHoldGate gate
     private readonly StateFold fold = new(codec);
     private readonly CorrectionDecision corrections = new(journal, codec, clock);
 
-    /// <summary>Loads a site by folding its journal.</summary>
-    public SiteLedger Load(string site) => new(site, () => fold.Fold(() => journal.Read(site)));
+    /// <summary>Loads a site by folding its journal, or what stands in it behind a snapshot.</summary>
+    public SiteLedger Load(string site) => new(site, () => FromSnapshot(site) ?? fold.Fold(() => journal.Read(site)));
 
     /// <param name="request">Already valid in itself: shape, units and ranges were checked at the edge.</param>
     /// <param name="requestKey">The caller's idempotency key; with the same key the same request gets its first answer again.</param>
@@ -85,6 +85,21 @@ public sealed class WritePath(IJournal journal, EventCodec codec, IHoldGate gate
             return new(corrections.Decide(site.Code, state, entry, correction, operation, replacement, caller, surroundings),
                 state.Zone.Local(clock.GetUtcNow()));
         }, caller).ConfigureAwait(false);
+    }
+
+    private SiteState? FromSnapshot(string site)
+    {
+        if (snapshots?.Find(site, SiteState.SnapshotVersion) is not { } kept) return null;
+        try
+        {
+            var state = SiteState.FromSnapshot(kept);
+            return state.Head <= journal.Head(site) && fold.GoOn(state, journal.Read(site, state.Head + 1)) ? state : null;
+        }
+        catch (Exception broken) when (broken is not (JournalDamagedException or JournalStoppedException))
+        {
+            // Its sum held, so this is our own mistake; the journal tells all the same.
+            return null;
+        }
     }
 
     private async Task<Outcome> Append(

@@ -43,6 +43,22 @@ public interface IJournal
     EntryPage Query(EntryQuery query);
 }
 
+/// <summary>
+/// Keeps what was folded from a stream up to one of its entries, so that the next start is quicker. All of it may be lost.
+/// </summary>
+public interface ISnapshots
+{
+    /// <summary>
+    /// The newest snapshot of a stream; null if there is none, if it is not byte for byte what was kept, if another version wrote it, or
+    /// if the entry that it belongs to has another hash in the journal.
+    /// </summary>
+    ReadOnlyMemory<byte>? Find(string stream, string version);
+
+    /// <summary>Keeps a snapshot in place of the last one.</summary>
+    /// <param name="seq">The last entry that is folded in it; it is on the disk.</param>
+    void Keep(string stream, string version, long seq, ReadOnlyMemory<byte> snapshot);
+}
+
 /// <summary>Which entries to find. Without <paramref name="Lot"/> and times: all of the stream.</summary>
 /// <param name="Stream">A site code.</param>
 /// <param name="Lot">Only entries that touch this lot.</param>

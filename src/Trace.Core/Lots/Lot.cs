@@ -9,14 +9,32 @@ namespace Trace.Core.Lots;
 /// </summary>
 public sealed class Lot
 {
-    internal Lot(int index, string code, LotKind kind, long madeBySeq, DateTimeOffset madeAt, LotRecord record)
+    private readonly LotShelf shelf;
+    private readonly long madeAtTicks;
+    private readonly short madeAtOffsetMinutes;
+
+    // Open or packed: a LotDetail or its bytes.
+    private object content;
+    private string? product;
+    private int specificationVersion;
+    private Mass left;
+
+    internal Lot(LotShelf shelf, int index, string code, LotKind kind, long madeBySeq, DateTimeOffset madeAt, LotRecord record)
+        : this(shelf, index, code, kind, madeBySeq, madeAt, new LotDetail(record))
     {
+        shelf.Opened(this);
+    }
+
+    private Lot(LotShelf shelf, int index, string code, LotKind kind, long madeBySeq, DateTimeOffset madeAt, object content)
+    {
+        this.shelf = shelf;
+        this.content = content;
         Index = index;
         Code = code;
         Kind = kind;
         MadeBySeq = madeBySeq;
-        MadeAt = madeAt;
-        Record = record;
+        madeAtTicks = madeAt.Ticks;
+        madeAtOffsetMinutes = (short)madeAt.TotalOffsetMinutes;
     }
 
     public int Index { get; }
@@ -28,13 +46,17 @@ public sealed class Lot
     /// <summary>The entry that made the lot.</summary>
     public long MadeBySeq { get; }
 
-    public DateTimeOffset MadeAt { get; }
+    public DateTimeOffset MadeAt => new(madeAtTicks, TimeSpan.FromMinutes(madeAtOffsetMinutes));
 
     /// <summary>What is particular to its kind.</summary>
-    public LotRecord Record { get; }
+    public LotRecord Record => Detail.Record;
 
     /// <summary>The product and version of the specification that judges it; null before a product is chosen.</summary>
-    public SpecificationRef? Specification { get; internal set; }
+    public SpecificationRef? Specification
+    {
+        get => product is null ? null : new SpecificationRef(product, specificationVersion);
+        internal set => (product, specificationVersion) = (value?.Product, value?.Version ?? 0);
+    }
 
     /// <summary>The mass the lot had when it was whole; grows while a container is filled, zero while a batch is in the dryer.</summary>
     public Mass Made { get; internal set; }
@@ -42,43 +64,126 @@ public sealed class Lot
     /// <summary>Gone into other lots.</summary>
     public Mass Used { get; internal set; }
 
-    public Mass Shipped { get; internal set; }
+    public Mass Shipped
+    {
+        get => Detail.Shipped;
+        internal set
+        {
+            left += value - Detail.Shipped;
+            Detail.Shipped = value;
+        }
+    }
 
-    public Mass Sampled { get; internal set; }
+    public Mass Sampled
+    {
+        get => Detail.Sampled;
+        internal set
+        {
+            left += value - Detail.Sampled;
+            Detail.Sampled = value;
+        }
+    }
 
-    public Mass Disposed { get; internal set; }
+    public Mass Disposed
+    {
+        get => Detail.Disposed;
+        internal set
+        {
+            left += value - Detail.Disposed;
+            Detail.Disposed = value;
+        }
+    }
 
     /// <summary>Missing at a stock count or when the container was emptied; negative when more was found than expected.</summary>
-    public Mass Unaccounted { get; internal set; }
+    public Mass Unaccounted
+    {
+        get => Detail.Unaccounted;
+        internal set
+        {
+            left += value - Detail.Unaccounted;
+            Detail.Unaccounted = value;
+        }
+    }
 
-    public Mass OnHand => Made - Used - Shipped - Sampled - Disposed - Unaccounted;
+    public Mass OnHand => Made - Used - left;
 
     /// <summary>
     /// Grams of fresh larvae that one gram of this lot stands for: 1 until drying, then mass in ÷ mass out.
     /// So the yield of a batch with rework in it is still judged against fresh mass.
     /// </summary>
-    public double FreshPerGram { get; internal set; } = 1;
-
-    // Most lots have few of these facts or none, and there are very many lots: each list is as long as what it holds, and a new one takes
-    // its place when a fact comes in.
-
-    /// <summary>In order of time, then of sequence number.</summary>
-    public IReadOnlyList<CoolingReading> Readings { get; internal set; } = [];
+    public double FreshPerGram
+    {
+        get => Detail.FreshPerGram;
+        internal set => Detail.FreshPerGram = value;
+    }
 
     /// <summary>In order of time, then of sequence number.</summary>
-    public IReadOnlyList<LotCheck> Checks { get; internal set; } = [];
+    public IReadOnlyList<CoolingReading> Readings
+    {
+        get => Detail.Readings;
+        internal set => Detail.Readings = value;
+    }
 
-    public IReadOnlyList<PlacedHold> PlacedHolds { get; internal set; } = [];
+    /// <summary>In order of time, then of sequence number.</summary>
+    public IReadOnlyList<LotCheck> Checks
+    {
+        get => Detail.Checks;
+        internal set => Detail.Checks = value;
+    }
+
+    public IReadOnlyList<PlacedHold> PlacedHolds
+    {
+        get => Detail.PlacedHolds;
+        internal set => Detail.PlacedHolds = value;
+    }
 
     /// <summary>Rule holds that the quality officer accepted with a reason, each bound to the evidence it was given on.</summary>
-    public IReadOnlyList<Acceptance> Acceptances { get; internal set; } = [];
+    public IReadOnlyList<Acceptance> Acceptances
+    {
+        get => Detail.Acceptances;
+        internal set => Detail.Acceptances = value;
+    }
 
     /// <summary>Packs shipped to whom.</summary>
-    public IReadOnlyList<ShipmentLine> Shipments { get; internal set; } = [];
+    public IReadOnlyList<ShipmentLine> Shipments
+    {
+        get => Detail.Shipments;
+        internal set => Detail.Shipments = value;
+    }
 
-    public IReadOnlyList<LabelPrint> Prints { get; internal set; } = [];
+    public IReadOnlyList<LabelPrint> Prints
+    {
+        get => Detail.Prints;
+        internal set => Detail.Prints = value;
+    }
 
-    public bool IsInProcess => Record is DryingRecord { LastWeighOut: null };
+    // A batch that was weighed out has a mass: only the others need to be looked at more closely.
+    public bool IsInProcess => Kind == LotKind.Dried && Made == Mass.Zero && Record is DryingRecord { LastWeighOut: null };
+
+    internal LotDetail Detail
+    {
+        get
+        {
+            if (content is LotDetail open) return open;
+            var detail = shelf.Unpack(this, (byte[])content);
+            content = detail;
+            return detail;
+        }
+    }
+
+    /// <summary>The detail as bytes, whether it is open or not.</summary>
+    internal byte[] Packed => content as byte[] ?? shelf.Pack(this, (LotDetail)content);
+
+    internal static Lot FromPacked(
+        LotShelf shelf, int index, string code, LotKind kind, long madeBySeq, DateTimeOffset madeAt, byte[] packed, Mass onHand, Mass made,
+        Mass used) => new(shelf, index, code, kind, madeBySeq, madeAt, (object)packed)
+        {
+            Made = made,
+            Used = used,
+            left = made - used - onHand,
+        };
+
+    internal void Pack() => content = Packed;
 }
 
 public sealed record CoolingReading(

@@ -11,71 +11,37 @@ public sealed class LotGraph
 {
     private const int None = -1;
 
-    private int[] firstIn = new int[64];
-    private int[] firstOut = new int[64];
-    private int[] from = new int[64];
-    private int[] to = new int[64];
-    private int[] nextIn = new int[64];
-    private int[] nextOut = new int[64];
-    private long[] milligrams = new long[64];
-    private long[] passedAtTicks = new long[64];
-    private int[] visited = new int[64];
+    private readonly Segments<Link> links = new();
+    private readonly Segments<Ends> ends = new();
     private int visit;
 
-    public int LotCount { get; private set; }
+    public int LotCount => ends.Count;
 
-    public int EdgeCount { get; private set; }
+    public int EdgeCount => links.Count;
 
-    public int AddLot()
-    {
-        if (LotCount == firstIn.Length)
-        {
-            Array.Resize(ref firstIn, LotCount * 2);
-            Array.Resize(ref firstOut, LotCount * 2);
-            Array.Resize(ref visited, LotCount * 2);
-        }
-
-        firstIn[LotCount] = None;
-        firstOut[LotCount] = None;
-        return LotCount++;
-    }
+    public int AddLot() => ends.Add(new Ends { FirstIn = None, FirstOut = None });
 
     /// <summary>Adds the passage of a mass.</summary>
     public void AddEdge(int source, int target, Mass mass, DateTimeOffset passedAt)
     {
         if (source == target) throw new InvalidOperationException("A lot cannot go into itself.");
-        if (EdgeCount == from.Length)
-        {
-            Array.Resize(ref from, EdgeCount * 2);
-            Array.Resize(ref to, EdgeCount * 2);
-            Array.Resize(ref nextIn, EdgeCount * 2);
-            Array.Resize(ref nextOut, EdgeCount * 2);
-            Array.Resize(ref milligrams, EdgeCount * 2);
-            Array.Resize(ref passedAtTicks, EdgeCount * 2);
-        }
-
-        var edge = EdgeCount++;
-        from[edge] = source;
-        to[edge] = target;
-        milligrams[edge] = mass.Milligrams;
-        passedAtTicks[edge] = passedAt.UtcTicks;
-        nextIn[edge] = firstIn[target];
-        firstIn[target] = edge;
-        nextOut[edge] = firstOut[source];
-        firstOut[source] = edge;
+        var edge = links.Add(new Link(
+            source, target, ends[target].FirstIn, ends[source].FirstOut, mass.Milligrams, passedAt.UtcTicks));
+        ends[target].FirstIn = edge;
+        ends[source].FirstOut = edge;
     }
 
     public IEnumerable<LotEdge> Inputs(int lot)
     {
-        for (var edge = firstIn[lot]; edge != None; edge = nextIn[edge]) yield return Edge(edge);
+        for (var edge = ends[lot].FirstIn; edge != None; edge = links[edge].NextIn) yield return Edge(edge);
     }
 
     public IEnumerable<LotEdge> Outputs(int lot)
     {
-        for (var edge = firstOut[lot]; edge != None; edge = nextOut[edge]) yield return Edge(edge);
+        for (var edge = ends[lot].FirstOut; edge != None; edge = links[edge].NextOut) yield return Edge(edge);
     }
 
-    public bool HasOutputs(int lot) => firstOut[lot] != None;
+    public bool HasOutputs(int lot) => ends[lot].FirstOut != None;
 
     /// <summary>
     /// Every lot that can be reached from the given ones, these included, in ascending order: against the flow (back) or with it.
@@ -91,11 +57,21 @@ public sealed class LotGraph
             var lot = found[place];
             if (back)
             {
-                for (var edge = firstIn[lot]; edge != None; edge = nextIn[edge]) Mark(from[edge], found);
+                for (var edge = ends[lot].FirstIn; edge != None;)
+                {
+                    ref var link = ref links[edge];
+                    Mark(link.From, found);
+                    edge = link.NextIn;
+                }
             }
             else
             {
-                for (var edge = firstOut[lot]; edge != None; edge = nextOut[edge]) Mark(to[edge], found);
+                for (var edge = ends[lot].FirstOut; edge != None;)
+                {
+                    ref var link = ref links[edge];
+                    Mark(link.To, found);
+                    edge = link.NextOut;
+                }
             }
         }
 
@@ -105,13 +81,26 @@ public sealed class LotGraph
 
     private void Mark(int lot, List<int> found)
     {
-        if (visited[lot] == visit) return;
-        visited[lot] = visit;
+        ref var seen = ref ends[lot].Visited;
+        if (seen == visit) return;
+        seen = visit;
         found.Add(lot);
     }
 
-    private LotEdge Edge(int edge) =>
-        new(from[edge], to[edge], Mass.FromMilligrams(milligrams[edge]), new DateTimeOffset(passedAtTicks[edge], TimeSpan.Zero), edge);
+    internal LotEdge Edge(int edge)
+    {
+        ref var link = ref links[edge];
+        return new(link.From, link.To, Mass.FromMilligrams(link.Milligrams), new DateTimeOffset(link.PassedAtTicks, TimeSpan.Zero), edge);
+    }
+
+    private readonly record struct Link(int From, int To, int NextIn, int NextOut, long Milligrams, long PassedAtTicks);
+
+    private struct Ends
+    {
+        public int FirstIn;
+        public int FirstOut;
+        public int Visited;
+    }
 }
 
 /// <summary>A mass that passed from one lot into another at an instant.</summary>

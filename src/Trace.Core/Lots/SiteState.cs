@@ -1,4 +1,7 @@
 using System.Diagnostics.CodeAnalysis;
+using System.Security.Cryptography;
+using System.Text;
+using Trace.Core.Lots.Packed;
 using Trace.Core.Specifications;
 using Trace.Core.Time;
 using Trace.Core.Units;
@@ -9,20 +12,27 @@ namespace Trace.Core.Lots;
 /// What the program knows of one site: a fold of its journal, kept in memory and written to only by applying entries.
 /// Events write to it through the methods marked internal; everybody else reads. Not thread-safe: its owner locks.
 /// </summary>
-public sealed class SiteState
+public sealed partial class SiteState
 {
-    private readonly Dictionary<string, Lot> byCode = new(StringComparer.Ordinal);
     private readonly List<Lot> lots = [];
+    private readonly CodeTable byCode;
+    private readonly NameTable names = new();
+    private readonly LotShelf shelf;
     private readonly HashSet<string> retired = new(StringComparer.Ordinal);
-    private readonly HashSet<string> names = new(StringComparer.Ordinal);
     private readonly Dictionary<string, Container> containers = new(StringComparer.Ordinal);
     private readonly Dictionary<string, List<InstrumentCheck>> instruments = new(StringComparer.Ordinal);
-    private readonly Dictionary<string, long> requestKeys = new(StringComparer.Ordinal);
+    private readonly Dictionary<ulong, long> requestKeys = [];
     private readonly Dictionary<string, RecallCase> recalls = new(StringComparer.Ordinal);
     private readonly Dictionary<string, Consignee> consignees = new(StringComparer.Ordinal);
-    private readonly Dictionary<string, (Lot Lot, LabelPrint Print)> prints = new(StringComparer.Ordinal);
+    private readonly Dictionary<string, Lot> prints = new(StringComparer.Ordinal);
     private readonly List<Correction> corrections = [];
-    private readonly Dictionary<(LotKind, DateOnly), int> lastNumbers = [];
+    private readonly Dictionary<(LotKind Kind, DateOnly Day), int> lastNumbers = [];
+
+    public SiteState()
+    {
+        byCode = new CodeTable(lots);
+        shelf = new LotShelf(names);
+    }
 
     /// <summary>The site as last described; a nameless one before the first entry.</summary>
     public SiteDescription Site { get; internal set; } = new("", "", "", "UTC", null, null);
@@ -54,13 +64,14 @@ public sealed class SiteState
 
     public int HoldCount { get; private set; }
 
-    public Lot? Find(string code) => byCode.GetValueOrDefault(code);
+    public Lot? Find(string code) => byCode.Find(code);
 
-    public bool IsTaken(string code) => byCode.ContainsKey(code) || retired.Contains(code);
+    public bool IsTaken(string code) => byCode.Find(code) is not null || retired.Contains(code);
 
-    public long? SeqOfRequest(string key) => requestKeys.TryGetValue(key, out var seq) ? seq : null;
+    public long? SeqOfRequest(string key) => requestKeys.TryGetValue(DigestOf(key), out var seq) ? seq : null;
 
-    public (Lot Lot, LabelPrint Print)? FindPrint(string id) => prints.TryGetValue(id, out var found) ? found : null;
+    public (Lot Lot, LabelPrint Print)? FindPrint(string id) =>
+        prints.TryGetValue(id, out var lot) ? (lot, lot.Prints.Single(print => print.Id == id)) : null;
 
     public IEnumerable<Lot> InputsOf(Lot lot) => Graph.Inputs(lot.Index).Select(edge => lots[edge.From]).Distinct();
 
@@ -76,9 +87,9 @@ public sealed class SiteState
 
     internal Lot AddLot(string code, LotKind kind, EventContext at, LotRecord record)
     {
-        var lot = new Lot(Graph.AddLot(), code, kind, at.Seq, at.HappenedAt, record);
-        if (!byCode.TryAdd(code, lot)) throw new InvalidOperationException($"Lot code {code} is used twice.");
+        var lot = new Lot(shelf, Graph.AddLot(), code, kind, at.Seq, at.HappenedAt, record);
         lots.Add(lot);
+        if (!byCode.TryAddLast()) throw new InvalidOperationException($"Lot code {code} is used twice.");
         if (LotCode.NumberOf(code) is { } number)
         {
             var day = (kind, Zone.DateOf(at.HappenedAt));
@@ -91,7 +102,7 @@ public sealed class SiteState
     /// <summary>A code that was given to a lot that then was voided stays taken for ever.</summary>
     internal void Retire(string code) => retired.Add(code);
 
-    internal Lot Get(string code) => byCode[code];
+    internal Lot Get(string code) => byCode.Find(code) ?? throw new KeyNotFoundException($"There is no lot {code}.");
 
     internal void Pass(string from, Lot to, Mass mass, DateTimeOffset at)
     {
@@ -123,7 +134,7 @@ public sealed class SiteState
     internal void AddPrint(Lot lot, LabelPrint print)
     {
         lot.Prints = lot.Prints.And(print);
-        prints.Add(print.Id, (lot, print));
+        prints.Add(print.Id, lot);
     }
 
     internal void AddRecall(RecallCase recall) => recalls.Add(recall.Id, recall);
@@ -134,15 +145,15 @@ public sealed class SiteState
 
     /// <summary>One copy of a name that very many facts repeat: of a dryer, an instrument, a product, a customer.</summary>
     [return: NotNullIfNotNull(nameof(name))]
-    internal string? Shared(string? name)
-    {
-        if (name is null) return null;
-        if (names.TryGetValue(name, out var known)) return known;
-        names.Add(name);
-        return name;
-    }
+    internal string? Shared(string? name) => name is null ? null : names.Shared(name);
 
-    internal void NoteRequest(string key, long seq) => requestKeys.TryAdd(key, seq);
+    internal void NoteRequest(string key, long seq) => requestKeys.TryAdd(DigestOf(key), seq);
+
+    /// <summary>Packs lots that were not asked for lately. Called between events and between looks, never within one.</summary>
+    internal void Rest() => shelf.Rest();
+
+    // Devices send keys of any length, one for each entry: only a digest is kept, and the entry itself tells whose key it was.
+    private static ulong DigestOf(string key) => BitConverter.ToUInt64(SHA256.HashData(Encoding.UTF8.GetBytes(key)));
 }
 
 /// <summary>A processing place. One journal per site.</summary>

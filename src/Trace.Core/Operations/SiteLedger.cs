@@ -43,6 +43,7 @@ public sealed class SiteLedger(string code, Func<SiteState> load)
             lock (Gate)
             {
                 seen = look(State);
+                State.Rest();
                 durable = lastAppend;
             }
 

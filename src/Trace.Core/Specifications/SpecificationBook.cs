@@ -25,6 +25,13 @@ public sealed class SpecificationBook
         versions.Add(new SpecificationVersion(versions.Count + 1, specification, person));
     }
 
+    internal void Restore(ProductSpecification specification, string person, string? approvedBy, DateTimeOffset? approvedAt)
+    {
+        Add(specification, person);
+        var last = products[specification.Product][^1];
+        (last.ApprovedBy, last.ApprovedAt) = (approvedBy, approvedAt);
+    }
+
     internal void Approve(string product, int version, string person, DateTimeOffset at)
     {
         var approved = products[product][version - 1];

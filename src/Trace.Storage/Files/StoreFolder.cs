@@ -5,7 +5,7 @@ using Trace.Core.Journal;
 namespace Trace.Storage;
 
 /// <summary>
-/// Where things lie: <c>access.jsonl</c>, <c>sites/CODE.jsonl</c>, <c>store.lock</c> and <c>index/</c>.
+/// Where things lie: <c>access.jsonl</c>, <c>sites/CODE.jsonl</c>, <c>store.lock</c>, <c>index/</c> and <c>snapshots/</c>.
 /// All but the journal files may be deleted while the program is down.
 /// </summary>
 internal sealed partial class StoreFolder(string root)
@@ -15,6 +15,8 @@ internal sealed partial class StoreFolder(string root)
     public string Root { get; } = Path.GetFullPath(root);
 
     public string Index => Path.Combine(Root, "index");
+
+    private string Snapshots => Path.Combine(Root, "snapshots");
 
     private string Sites => Path.Combine(Root, "sites");
 
@@ -35,6 +37,8 @@ internal sealed partial class StoreFolder(string root)
 
     public string JournalPath(string stream) => Path.Combine(Root, RelativePath(stream));
 
+    public string SnapshotPath(string stream) => Path.Combine(Snapshots, stream + ".snapshot");
+
     /// <summary>Streams with a journal file, in ordinal order.</summary>
     public IReadOnlyList<string> StreamsOnDisk()
     {
@@ -51,6 +55,7 @@ internal sealed partial class StoreFolder(string root)
         CreatePrivate(Root);
         CreatePrivate(Sites);
         CreatePrivate(Index);
+        CreatePrivate(Snapshots);
         FlushFolder(Root);
     }
 

@@ -21,6 +21,7 @@ public sealed class TraceApp : IDisposable
     public const string FirstSite = "S1";
 
     private readonly TraceStore store;
+    private readonly ConcurrentDictionary<string, long> snapshotHeads = new(StringComparer.Ordinal);
     private readonly ConcurrentDictionary<string, Lazy<SiteLedger>> ledgers = new(StringComparer.Ordinal);
 
     public TraceApp(TraceSettings settings, TimeProvider clock, Action<string>? log = null)
@@ -30,7 +31,7 @@ public sealed class TraceApp : IDisposable
         Templates = new LabelTemplates(settings.TemplateFolder);
         Surroundings = new Surroundings(settings.PublicUrl, Templates.Stamps, Templates.Check);
         store = TraceStorage.Open(settings.DataFolder, new StorageOptions { Log = log });
-        Path = new WritePath(store, Areas.Codec, new HoldGate(), clock);
+        Path = new WritePath(store, Areas.Codec, new HoldGate(), clock, store);
         Access = new AccessBook(store, clock);
     }
 
@@ -87,6 +88,22 @@ public sealed class TraceApp : IDisposable
         return entry is null || entry.Entry.Type != Core.Labels.LabelsPrinted.Type
             ? null
             : new LabelsPrintedEntry((Core.Labels.LabelsPrinted)Areas.Codec.Read(entry.Entry.Type, entry.Entry.Payload), entry);
+    }
+
+    /// <summary>
+    /// Keeps a snapshot of each site in use that has grown by so many entries since the last one: the next start then is quick.
+    /// </summary>
+    public async Task KeepSnapshots(long entriesSince)
+    {
+        foreach (var ledger in ledgers.Values.Where(one => one.IsValueCreated).Select(one => one.Value))
+        {
+            var last = snapshotHeads.GetValueOrDefault(ledger.Code);
+            if (store.Stopped is not null || store.Head(ledger.Code) - last < entriesSince) continue;
+            // What is looked at is on the disk when the answer comes.
+            var (seq, bytes) = await ledger.ReadAsync(state => (state.Head, state.ToSnapshot())).ConfigureAwait(false);
+            store.Keep(ledger.Code, SiteState.SnapshotVersion, seq, bytes);
+            snapshotHeads[ledger.Code] = seq;
+        }
     }
 
     public void Dispose()

@@ -50,6 +50,7 @@ public static class TraceHost
         else
             services.AddSingleton(running);
         services.AddSingleton<FirstOwner>();
+        services.AddHostedService<SnapshotTimer>();
         services.AddDataProtection().SetApplicationName("trace")
             .PersistKeysToFileSystem(new DirectoryInfo(Path.Combine(settings.DataFolder, "keys")));
         services.AddSigning();

@@ -108,6 +108,7 @@ public sealed class SimulationTests(ITestOutputHelper output)
             scope.Sum(code => model.Shipped.GetValueOrDefault(code)) / 1000m, report.Consignees.Sum(consignee => consignee.MassGrams));
 
         Assert.Equal(StateText.Of(plant.Fresh()), StateText.Of(state));
+        Assert.Equal(StateText.Of(state), StateText.Of(SiteState.FromSnapshot(state.ToSnapshot())));
     }
 
     /// <summary>Masses that cannot be come only from corrections, and then they hold.</summary>

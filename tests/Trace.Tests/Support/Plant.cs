@@ -84,6 +84,9 @@ internal sealed class Plant
     /// <summary>Folds the journal anew.</summary>
     public SiteState Fresh() => Path.Load(Code).State;
 
+    /// <summary>The state as a program with these snapshots loads it.</summary>
+    public SiteState Load(ISnapshots snapshots) => new WritePath(Journal, Areas.Codec, new HoldGate(), Clock, snapshots).Load(Code).State;
+
     public Task<Outcome> Run(string operation, IRequest request, string? key = null, Caller? caller = null) =>
         Path.Run(Site, Areas.Find(operation)!, request, caller ?? Ann, Around, key);
 

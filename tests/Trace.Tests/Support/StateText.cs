@@ -13,8 +13,8 @@ namespace Trace.Tests.Support;
 /// </summary>
 internal static class StateText
 {
-    /// <summary>What says how much room an array has or who visited it last, not what is known.</summary>
-    private static readonly HashSet<string> Scratch = ["visited", "visit"];
+    /// <summary>How things are kept, not what is known: who visited last, which lots are packed, the order of names.</summary>
+    private static readonly HashSet<string> Scratch = ["visited", "visit", "shelf", "names", "byCode"];
 
     public static string Of(SiteState state)
     {
@@ -28,7 +28,7 @@ internal static class StateText
         switch (value)
         {
             case null: text.AppendLine("-"); return;
-            case string or bool or Enum or int or long or short or byte or double or decimal or DateOnly or Mass or TimeZoneInfo:
+            case string or bool or Enum or int or long or ulong or short or byte or double or decimal or DateOnly or Mass or TimeZoneInfo:
                 text.AppendLine(Convert.ToString(value, CultureInfo.InvariantCulture));
                 return;
             case DateTimeOffset time: text.AppendLine(time.ToString("O", CultureInfo.InvariantCulture)); return;
@@ -59,7 +59,7 @@ internal static class StateText
             {
                 foreach (var field in type.GetFields(BindingFlags.Instance | BindingFlags.Public | BindingFlags.NonPublic | BindingFlags.DeclaredOnly).OrderBy(field => field.Name, StringComparer.Ordinal))
                 {
-                    if (!Scratch.Contains(field.Name)) Member(field.Name, field.GetValue(value));
+                    if (!Scratch.Contains(field.Name)) Member(field.Name, value is Lot lot && field.Name == "content" ? lot.Detail : field.GetValue(value));
                 }
             }
         }

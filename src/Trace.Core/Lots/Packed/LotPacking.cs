@@ -1,0 +1,130 @@
+namespace Trace.Core.Lots.Packed;
+
+/// <summary>A lot's detail as bytes and back. Each pair stands together: what one writes the other reads, in that order.</summary>
+internal static class LotPacking
+{
+    public static void Write(PackWriter to, LotDetail detail)
+    {
+        RecordPacking.Write(to, detail.Record);
+        to.Number(detail.FreshPerGram);
+        to.Mass(detail.Shipped);
+        to.Mass(detail.Sampled);
+        to.Mass(detail.Disposed);
+        to.Mass(detail.Unaccounted);
+        to.List(detail.Readings, Write);
+        to.List(detail.Checks, Write);
+        to.List(detail.PlacedHolds, Write);
+        to.List(detail.Acceptances, Write);
+        to.List(detail.Shipments, Write);
+        to.List(detail.Prints, Write);
+    }
+
+    public static LotDetail Read(PackReader from) => new(RecordPacking.Read(from))
+    {
+        FreshPerGram = from.Number(),
+        Shipped = from.Mass(),
+        Sampled = from.Mass(),
+        Disposed = from.Mass(),
+        Unaccounted = from.Mass(),
+        Readings = from.List(ReadReading),
+        Checks = from.List(ReadCheck),
+        PlacedHolds = from.List(ReadHold),
+        Acceptances = from.List(ReadAcceptance),
+        Shipments = from.List(ReadShipment),
+        Prints = from.List(ReadPrint),
+    };
+
+    private static void Write(PackWriter to, CoolingReading reading)
+    {
+        to.Seq(reading.Seq);
+        to.Time(reading.At);
+        to.Number(reading.CoreCelsius);
+        to.Number(reading.RoomCelsius);
+        to.Number(reading.RelativeHumidityPercent);
+        to.Name(reading.Instrument);
+    }
+
+    private static CoolingReading ReadReading(PackReader from) =>
+        new(from.Seq(), from.Time(), from.Number(), from.Number(), from.MaybeNumber(), from.MaybeName());
+
+    private static void Write(PackWriter to, LotCheck check)
+    {
+        to.Seq(check.Seq);
+        to.Time(check.At);
+        to.Name(check.Kind);
+        to.List(check.Values, static (to, value) => to.Text(value));
+        to.Name(check.Instrument);
+        to.Number(check.TemperatureCelsius);
+        to.Name(check.Laboratory);
+        to.Text(check.Reference);
+    }
+
+    private static LotCheck ReadCheck(PackReader from) => new(
+        from.Seq(), from.Time(), from.Name(), from.List(static from => from.Text()), from.MaybeName(), from.MaybeNumber(),
+        from.MaybeName(), from.MaybeText());
+
+    private static void Write(PackWriter to, PlacedHold hold)
+    {
+        to.Text(hold.Id);
+        to.Whole((int)hold.By);
+        to.Text(hold.Reason);
+        to.Time(hold.At);
+        to.Name(hold.Person);
+        to.Seq(hold.Seq);
+        to.Flag(hold.Released is not null);
+        if (hold.Released is not { } released) return;
+        to.Text(released.Reason);
+        to.Time(released.At);
+        to.Name(released.Person);
+        to.Seq(released.Seq);
+    }
+
+    private static PlacedHold ReadHold(PackReader from) =>
+        new(from.Text(), (PlacedBy)from.Int(), from.Text(), from.Time(), from.Name(), from.Seq())
+        {
+            Released = from.Flag() ? new HoldRelease(from.Text(), from.Time(), from.Name(), from.Seq()) : null,
+        };
+
+    private static void Write(PackWriter to, Acceptance acceptance)
+    {
+        to.Name(acceptance.Rule);
+        to.Seq(acceptance.EvidenceSeq);
+        to.Text(acceptance.Reason);
+        to.Time(acceptance.At);
+        to.Name(acceptance.Person);
+        to.Seq(acceptance.Seq);
+    }
+
+    private static Acceptance ReadAcceptance(PackReader from) =>
+        new(from.Name(), from.Seq(), from.Text(), from.Time(), from.Name(), from.Seq());
+
+    private static void Write(PackWriter to, ShipmentLine line)
+    {
+        to.Text(line.Shipment);
+        to.Name(line.Customer);
+        to.Text(line.Reference);
+        to.Whole(line.Packs);
+        to.Mass(line.Mass);
+        to.Time(line.At);
+        to.Seq(line.Seq);
+    }
+
+    private static ShipmentLine ReadShipment(PackReader from) =>
+        new(from.Text(), from.Name(), from.Text(), from.Int(), from.Mass(), from.Time(), from.Seq());
+
+    private static void Write(PackWriter to, LabelPrint print)
+    {
+        to.Text(print.Id);
+        to.Whole(print.Number);
+        to.Whole(print.Copies);
+        to.Name(print.Template);
+        to.Text(print.Reason);
+        to.Time(print.At);
+        to.Name(print.Person);
+        to.Seq(print.Seq);
+        to.Date(print.BestBefore);
+    }
+
+    private static LabelPrint ReadPrint(PackReader from) => new(
+        from.Text(), from.Int(), from.Int(), from.Name(), from.MaybeText(), from.Time(), from.Name(), from.Seq(), from.Date());
+}
