@@ -8,7 +8,8 @@ namespace Trace.Tests.Torture.BadInput;
 /// <param name="Body">Null sends none.</param>
 internal sealed record BadRequest(string Method, string Path, List<(string Name, string Value)> Headers, string? ContentType, byte[]? Body)
 {
-    public bool IsApi => Path.StartsWith("/api/", StringComparison.Ordinal);
+    /// <summary>A path with dot segments may lead out of the API before the program sees it.</summary>
+    public bool IsApi => Path.StartsWith("/api/", StringComparison.Ordinal) && !Path.Contains("..", StringComparison.Ordinal);
 
     public override string ToString() =>
         $"{Method} {Path}\n{string.Join('\n', Headers)}\nContent-Type: {ContentType}\n\n{(Body is null ? "" : Encoding.UTF8.GetString(Body, 0, Math.Min(Body.Length, 2000)))}";
