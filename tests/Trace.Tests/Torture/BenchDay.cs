@@ -38,7 +38,10 @@ internal sealed class BenchDay(int bench, Random chance, DateTimeOffset begin, F
         Later(1);
         var lot = Lot(await Tell("drying/start", "drying.started", Quoted("M"), mark => new
         {
-            inputs = new[] { new { lot = sanitised, massGrams = grams } }, dryer = mark, powerWatts = 2500, happenedAt = At(),
+            inputs = new[] { new { lot = sanitised, massGrams = grams } },
+            dryer = mark,
+            powerWatts = 2500,
+            happenedAt = At(),
         }));
         Later(30);
         var seconds = 1500 + chance.Next(60);
@@ -67,7 +70,11 @@ internal sealed class BenchDay(int bench, Random chance, DateTimeOffset begin, F
         Later(1);
         var lot = Lot(await Tell("packing/pack", "packing.packed", "\"packs\":3", _ => new
         {
-            inputs = new[] { new { lot = from, massGrams = 300 } }, product = "DRIED", packs = 3, netMassGrams = 100, happenedAt = At(),
+            inputs = new[] { new { lot = from, massGrams = 300 } },
+            product = "DRIED",
+            packs = 3,
+            netMassGrams = 100,
+            happenedAt = At(),
         }));
         var copies = 1 + chance.Next(4);
         await Tell("labels/print", "labels.printed", $"\"copies\":{copies}", _ => new { lot, copies });
@@ -77,7 +84,9 @@ internal sealed class BenchDay(int bench, Random chance, DateTimeOffset begin, F
 
     private Task<JsonNode> Correct(long seq, int grams) => Tell("journal/correct", "journal.corrected", Quoted("tare"), mark => new
     {
-        seq, reason = mark, replacement = new { supplier = "Farm corrected", massGrams = grams + 20, happenedAt = At() },
+        seq,
+        reason = mark,
+        replacement = new { supplier = "Farm corrected", massGrams = grams + 20, happenedAt = At() },
     });
 
     private Task<JsonNode> Tell(string operation, string type, string mark, Func<string, object> body) =>
