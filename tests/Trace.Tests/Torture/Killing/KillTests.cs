@@ -45,7 +45,7 @@ public sealed class KillTests(ITestOutputHelper output)
         figures.Add("Torn ends that a start cut off", $"{cut}");
         figures.Add("Start until ready, median and longest", $"{startSeconds.Order().ElementAt(startSeconds.Count / 2):0.00} s, {startSeconds.Max():0.00} s");
         figures.Publish();
-        Assert.True(answered > 10 * kills, "Too little was written for the kills to show anything.");
+        Assert.True(answered > 5 * kills, "Too little was written for the kills to show anything.");
     });
 
     private async Task OnePlant(Random chance)
@@ -67,7 +67,7 @@ public sealed class KillTests(ITestOutputHelper output)
                 var found = await Check(data, plant, serving, key, chance);
                 var lost = plant.Unanswered.Keys.ToList();
                 plant.Open(serving.Address);
-                await Task.Delay(chance.Next(20, 900), stop);
+                await SomeAnswers(plant, chance.Next(200), stop);
                 repeated += lost.Count(found.Contains);
             }
 
@@ -84,6 +84,14 @@ public sealed class KillTests(ITestOutputHelper output)
         entries += Lines(data).Count;
         var verified = await TraceProcess.Must(0, "verify", "--data", data);
         Assert.Contains("folds to", verified.Output, StringComparison.Ordinal);
+    }
+
+    /// <summary>Waits for that many answers and a moment more, however slow the machine is today; three seconds at most.</summary>
+    private static async Task SomeAnswers(KilledPlant plant, int more, CancellationToken stop)
+    {
+        var wanted = plant.Answered.Count + more;
+        var began = TimeProvider.System.GetTimestamp();
+        while (plant.Answered.Count < wanted && TimeProvider.System.GetElapsedTime(began).TotalSeconds < 3) await Task.Delay(1, stop);
     }
 
     /// <summary>Dead before it was ready.</summary>
