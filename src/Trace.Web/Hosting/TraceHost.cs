@@ -120,7 +120,9 @@ public static class TraceHost
         app.MapDocuments();
         app.MapPublic();
         app.MapPages();
-        app.MapOpenApi();
+
+        // Any other name would be answered by the framework, in plain text and without a code.
+        app.MapOpenApi("/openapi/{documentName:regex(^v1$)}.json");
     }
 
     private static void AddLogging(WebApplicationBuilder builder, TraceSettings settings) => builder.Host.UseSerilog((_, logging) => logging

@@ -88,6 +88,7 @@ public sealed class DescriptionTests(ApiServer server)
     {
         (await server.Get("/problems/no.such", null)).MustBeProblem(HttpStatusCode.NotFound, "not-found");
         (await server.Get("/api/nothing", RoleName.Owner)).MustBeProblem(HttpStatusCode.NotFound, "not-found");
+        (await server.Get("/openapi/v2.json", RoleName.Owner)).MustBeProblem(HttpStatusCode.NotFound, "not-found");
         var wrongMethod = await server.Send(server.Request(HttpMethod.Delete, "/api/sites/S1/lots", RoleName.Owner));
         wrongMethod.MustBeProblem(HttpStatusCode.NotFound, "not-found");
     }
