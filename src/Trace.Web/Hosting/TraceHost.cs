@@ -50,6 +50,8 @@ public static class TraceHost
         else
             services.AddSingleton(running);
         services.AddSingleton<FirstOwner>();
+        services.AddSingleton<SignInGuard>();
+        services.AddSingleton<SessionBook>();
         services.AddDataProtection().SetApplicationName("trace")
             .PersistKeysToFileSystem(new DirectoryInfo(Path.Combine(settings.DataFolder, "keys")));
         services.AddSigning();
@@ -113,13 +115,14 @@ public static class TraceHost
         app.UseRateLimiter();
         app.UseAuthentication();
         app.UseAuthorization();
+        app.UseRoleGate();
         app.UseAntiforgery();
         app.MapOperations();
         app.MapReads();
         app.MapDocuments();
         app.MapPublic();
         app.MapPages();
-        app.MapOpenApi();
+        app.MapOpenApi().For(Roles.All);
     }
 
     private static void AddLogging(WebApplicationBuilder builder, TraceSettings settings) => builder.Host.UseSerilog((_, logging) => logging
