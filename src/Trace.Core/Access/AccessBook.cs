@@ -6,8 +6,8 @@ using Trace.Core.Operations;
 namespace Trace.Core.Access;
 
 /// <summary>
-/// Persons, keys, tablets and who is signed in: entries like all others, in a stream of their own. The same promises hold: on the disk before
-/// the answer, nothing edited, one chain.
+/// Persons, keys, tablets and who is signed in: entries like all others, in a stream of their own. The same promises hold: on the disk
+/// before the answer, nothing edited, one chain.
 /// </summary>
 public sealed class AccessBook : IDisposable
 {

@@ -15,16 +15,20 @@ public interface IAccessEvent
 /// <summary>Who may come in: a fold of the access stream. Its parts never change, so a copy is cheap and readers need no lock.</summary>
 public sealed class AccessState
 {
-    public ImmutableDictionary<string, Person> Persons { get; internal set; } = ImmutableDictionary.Create<string, Person>(StringComparer.Ordinal);
+    public ImmutableDictionary<string, Person> Persons { get; internal set; } =
+        ImmutableDictionary.Create<string, Person>(StringComparer.Ordinal);
 
     public ImmutableDictionary<(string Name, bool OnTablet), SignInLock> Locks { get; internal set; } =
         ImmutableDictionary<(string, bool), SignInLock>.Empty;
 
-    public ImmutableDictionary<string, AccessKey> Keys { get; internal set; } = ImmutableDictionary.Create<string, AccessKey>(StringComparer.Ordinal);
+    public ImmutableDictionary<string, AccessKey> Keys { get; internal set; } =
+        ImmutableDictionary.Create<string, AccessKey>(StringComparer.Ordinal);
 
-    public ImmutableDictionary<string, Device> Devices { get; internal set; } = ImmutableDictionary.Create<string, Device>(StringComparer.Ordinal);
+    public ImmutableDictionary<string, Device> Devices { get; internal set; } =
+        ImmutableDictionary.Create<string, Device>(StringComparer.Ordinal);
 
-    public ImmutableDictionary<string, Session> Sessions { get; internal set; } = ImmutableDictionary.Create<string, Session>(StringComparer.Ordinal);
+    public ImmutableDictionary<string, Session> Sessions { get; internal set; } =
+        ImmutableDictionary.Create<string, Session>(StringComparer.Ordinal);
 
     public long Head { get; internal set; }
 

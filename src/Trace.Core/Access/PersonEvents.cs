@@ -13,7 +13,9 @@ public sealed record PersonAdded(string Name, RoleName Role, SecretKind Kind, st
     public void Apply(AccessState state, DateTimeOffset at)
     {
         state.EndSessions(session => session.IsOf(Name));
-        state.Persons = state.Persons.SetItem(AccessState.Fold(Name), new Person(Name, Role, null, null, IsActive: true).With(Kind, SecretHash));
+        state.Persons = state.Persons.SetItem(
+            AccessState.Fold(Name),
+            new Person(Name, Role, null, null, IsActive: true).With(Kind, SecretHash));
     }
 }
 
@@ -27,8 +29,8 @@ public sealed record SecretSet(string Name, SecretKind Kind, string SecretHash) 
 }
 
 /// <summary>
-/// The person does another work now. Signs them out: what a page showed was meant for the old role. Quality and owner need a longer PIN than
-/// others, and nobody can tell a PIN's length from its hash: it goes.
+/// The person does another work now. Signs them out: what a page showed was meant for the old role. Quality and owner need a longer PIN
+/// than others, and nobody can tell a PIN's length from its hash: it goes.
 /// </summary>
 public sealed record RoleChanged(string Name, RoleName Role) : IAccessEvent
 {
@@ -81,7 +83,8 @@ public sealed record Person(string Name, RoleName Role, string? PinHash, string?
 {
     public string? HashOf(SecretKind kind) => kind == SecretKind.Pin ? PinHash : PasswordHash;
 
-    public Person With(SecretKind kind, string hash) => kind == SecretKind.Pin ? this with { PinHash = hash } : this with { PasswordHash = hash };
+    public Person With(SecretKind kind, string hash) =>
+        kind == SecretKind.Pin ? this with { PinHash = hash } : this with { PasswordHash = hash };
 }
 
 /// <param name="Failures">Wrong tries in a row.</param>

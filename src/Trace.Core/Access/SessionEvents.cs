@@ -6,7 +6,8 @@ namespace Trace.Core.Access;
 /// <param name="Device">What entries of this session name as device.</param>
 /// <param name="How">pin or password.</param>
 /// <param name="ExpiresAt">However much it is used, it ends then.</param>
-public sealed record SessionStarted(string Id, string Person, string? DeviceId, string Device, string How, DateTimeOffset ExpiresAt) : IAccessEvent
+public sealed record SessionStarted(
+    string Id, string Person, string? DeviceId, string Device, string How, DateTimeOffset ExpiresAt) : IAccessEvent
 {
     public const string Type = "session.started";
 

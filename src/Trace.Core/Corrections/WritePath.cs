@@ -38,7 +38,8 @@ public sealed class WritePath(IJournal journal, EventCodec codec, IHoldGate gate
     public Task<Outcome> Run(SiteLedger site, Operation operation, IRequest request, Caller caller, Surroundings surroundings,
         string? requestKey = null)
     {
-        var requestHash = requestKey is null ? null : HashOf(operation.Name, caller, JsonSerializer.Serialize(request, operation.RequestInfo));
+        var requestHash = requestKey is null ? null
+            : HashOf(operation.Name, caller, JsonSerializer.Serialize(request, operation.RequestInfo));
         return Append(site, requestKey, requestHash, state =>
         {
             var now = clock.GetUtcNow();

@@ -18,7 +18,9 @@ public static class RoleGate
 
     public static void UseRoleGate(this IApplicationBuilder app) => app.Use((context, next) =>
     {
-        if (context.GetEndpoint() is not { } endpoint || endpoint.Metadata.GetMetadata<IAllowAnonymous>() is not null) return next(context);
+        // What is no route of ours is the framework's answer to a wrong method or content type.
+        if (context.GetEndpoint() is not RouteEndpoint endpoint
+            || endpoint.Metadata.GetMetadata<IAllowAnonymous>() is not null) return next(context);
         var caller = context.Caller();
         var may = endpoint.Metadata.GetMetadata<MayUse>() ?? new MayUse(Roles.None, null, false);
         if (may.PersonsOnly && !Signing.IsPerson(context.User))

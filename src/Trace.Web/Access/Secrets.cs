@@ -57,7 +57,8 @@ public static class Secrets
         Split(key) is var (id, secret) && book.FindKey(id) is { IsActive: true } found && IsHash(found.SecretHash, secret) ? found : null;
 
     public static Device? FindDevice(AccessBook book, string? cookie) =>
-        Split(cookie ?? "") is var (id, secret) && book.FindDevice(id) is { IsActive: true } found && IsHash(found.SecretHash, secret) ? found : null;
+        Split(cookie ?? "") is var (id, secret) && book.FindDevice(id) is { IsActive: true } found
+            && IsHash(found.SecretHash, secret) ? found : null;
 
     /// <summary>32 random bytes as text.</summary>
     public static string NewToken() => WebEncoders.Base64UrlEncode(RandomNumberGenerator.GetBytes(32));

@@ -71,7 +71,8 @@ public sealed class SignInGuard : IDisposable
         if (person is null) return;
         SignInLock? now;
         lock (gate) tries.TryGetValue((AccessState.Fold(person.Name), onTablet), out now);
-        if (now is { Failures: >= FreeTries }) app.Access.Note(new PersonLocked(person.Name, onTablet, now.Failures, now.Until), person.Name, device);
+        if (now is { Failures: >= FreeTries })
+            app.Access.Note(new PersonLocked(person.Name, onTablet, now.Failures, now.Until), person.Name, device);
     }
 
     public void Unlock(string name)

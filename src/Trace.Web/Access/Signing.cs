@@ -76,14 +76,15 @@ public static class Signing
     public static Device? TabletOf(HttpContext context) =>
         Secrets.FindDevice(context.RequestServices.GetRequiredService<TraceApp>().Access, context.Request.Cookies[TabletCookie]);
 
-    public static void KeepTablet(HttpContext context, string value) => context.Response.Cookies.Append(TabletCookie, value, new CookieOptions
-    {
-        HttpOnly = true,
-        SameSite = SameSiteMode.Strict,
-        Secure = context.Request.IsHttps,
-        MaxAge = TabletLife,
-        IsEssential = true,
-    });
+    public static void KeepTablet(HttpContext context, string value) =>
+        context.Response.Cookies.Append(TabletCookie, value, new CookieOptions
+        {
+            HttpOnly = true,
+            SameSite = SameSiteMode.Strict,
+            Secure = context.Request.IsHttps,
+            MaxAge = TabletLife,
+            IsEssential = true,
+        });
 
     /// <summary>Who is asking. Only behind authorisation. The device is the enrolled tablet or the key, never what a header says.</summary>
     public static Caller Caller(this HttpContext context)
@@ -113,8 +114,8 @@ public static class Signing
     }
 
     /// <summary>
-    /// The cookie holds the session's random text alone; person, role and device are looked up at each request. So whoever was removed, signed
-    /// out elsewhere, or works in another role now, is out at the next request.
+    /// The cookie holds the session's random text alone; person, role and device are looked up at each request. So whoever was removed,
+    /// signed out elsewhere, or works in another role now, is out at the next request.
     /// </summary>
     private static async Task StillAllowed(CookieValidatePrincipalContext context)
     {

@@ -117,7 +117,8 @@ public static class Commands
         var role = new Option<string>("--role") { Description = "operator, packer, quality, owner or inspector.", Required = true };
         var days = new Option<int>("--days") { Description = "Days until it expires.", DefaultValueFactory = _ => Access.Secrets.KeyDays };
         var command = new Command("add", "Makes a key and prints it alone on standard output. It is shown this once.") { name, role, days };
-        command.SetAction((parsed, _) => SetupCommands.AddKey(ServingFrom(parsed), parsed.GetValue(name)!, parsed.GetValue(role)!, parsed.GetValue(days)));
+        command.SetAction((parsed, _) => SetupCommands.AddKey(
+            ServingFrom(parsed), parsed.GetValue(name)!, parsed.GetValue(role)!, parsed.GetValue(days)));
         return command;
     }
 

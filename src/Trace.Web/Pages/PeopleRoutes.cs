@@ -96,7 +96,8 @@ internal static class PeopleRoutes
         if (!RoleNames.TryParse(form["role"].ToString(), out var role)) return Show(context, app, "Choose a role for the key.");
         if (PersonName.Problem(name) is { } wrong) return Show(context, app, wrong);
         if (app.Access.IsNameTaken(name)) return Show(context, app, "A person or key has this name already; entries could not be told apart.");
-        if (!int.TryParse(form["days"].ToString() is { Length: > 0 } text ? text : "365", NumberStyles.None, CultureInfo.InvariantCulture, out var days)
+        var days = Secrets.KeyDays;
+        if ((form["days"].ToString() is { Length: > 0 } text && !int.TryParse(text, NumberStyles.None, CultureInfo.InvariantCulture, out days))
             || days is < 1 or > Secrets.MostKeyDays) return Show(context, app, $"A key is valid for 1 to {Secrets.MostKeyDays} days.");
         var (key, kept) = Secrets.NewKey(name, role, app.Clock.GetUtcNow(), days);
         await Record(context, app, kept);

@@ -14,7 +14,8 @@ internal static class SigningRoutes
     internal static void MapSigning(this IEndpointRouteBuilder routes)
     {
         var open = routes.MapGroup("").AllowAnonymous().ExcludeFromDescription();
-        open.MapGet("/sign-in", (HttpContext context, TraceApp app, string? returnUrl, string? name) => ShowSignIn(context, app, name, returnUrl, null));
+        open.MapGet("/sign-in", (HttpContext context, TraceApp app, string? returnUrl, string? name) =>
+            ShowSignIn(context, app, name, returnUrl, null));
         open.MapPost("/sign-in", SignIn).WithToken().RequireRateLimiting(SignInLimit.Policy);
         open.MapGet("/first-owner", (FirstOwner first, string? code) => first.Fits(code ?? "")
             ? Page.Show<FirstOwnerPage>(new { Code = code })
@@ -23,7 +24,7 @@ internal static class SigningRoutes
         open.MapPost("/sign-out", SignOut).WithToken();
     }
 
-    /// <summary>Whether the name is nobody's, the secret wrong, or a PIN typed away from a tablet: the answer and the work for it are the same.</summary>
+    /// <summary>Whether the name is nobody's, the secret wrong, or a PIN typed away from a tablet: answer and work are the same.</summary>
     private static async Task<IResult> SignIn(HttpContext context, TraceApp app, SignInGuard guard)
     {
         var form = await context.Request.ReadFormAsync(context.RequestAborted);
