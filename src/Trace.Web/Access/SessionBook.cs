@@ -7,7 +7,8 @@ namespace Trace.Web.Access;
 
 /// <summary>
 /// Who is signed in where. That a session began or ended stands in the journal; when it was last used is kept in memory, and counts from
-/// the start of the program after a restart. While the journal takes nothing, people can still sign in to read: such a session lives in memory.
+/// the start of the program after a restart. While the journal takes nothing, people can still sign in to read: such a session lives in
+/// memory.
 /// </summary>
 public sealed class SessionBook(TraceApp app)
 {
