@@ -38,7 +38,8 @@ public sealed class WritePath(IJournal journal, EventCodec codec, IHoldGate gate
     public Task<Outcome> Run(SiteLedger site, Operation operation, IRequest request, Caller caller, Surroundings surroundings,
         string? requestKey = null)
     {
-        var requestHash = requestKey is null ? null : HashOf(operation.Name, JsonSerializer.Serialize(request, operation.RequestInfo));
+        var requestHash = requestKey is null ? null
+            : HashOf(operation.Name, caller, JsonSerializer.Serialize(request, operation.RequestInfo));
         return Append(site, requestKey, requestHash, state =>
         {
             var now = clock.GetUtcNow();
@@ -69,7 +70,7 @@ public sealed class WritePath(IJournal journal, EventCodec codec, IHoldGate gate
     {
         await site.ReadAsync(state => state.Head).ConfigureAwait(false);
         var requestHash = requestKey is null ? null
-            : HashOf("journal/correct", JsonSerializer.Serialize(correction, CorrectionsJson.Default.CorrectEntry));
+            : HashOf("journal/correct", caller, JsonSerializer.Serialize(correction, CorrectionsJson.Default.CorrectEntry));
         if (journal.Get(site.Code, correction.Seq) is not { } entry)
             return Outcome.Refused(new Refusal("entry.unknown", $"The journal has no entry {correction.Seq}.", "seq"));
         if (operation is null)
@@ -192,7 +193,7 @@ public sealed class WritePath(IJournal journal, EventCodec codec, IHoldGate gate
         await site.ReadAsync(state => state.Head).ConfigureAwait(false);
         var first = journal.Get(site.Code, seq)?.Entry;
         if (first?.Answer is null || first.RequestHash != requestHash)
-            return Outcome.Refused(new Refusal("request.key-reused", $"The key came with another request before (entry {seq})."));
+            return Outcome.Refused(new Refusal("request.key-reused", $"The key came with another request, or from somebody else, before (entry {seq})."));
         return Outcome.Recorded(JsonSerializer.Deserialize(first.Answer, AnswerInfo)!, first.Answer);
     }
 
@@ -200,8 +201,9 @@ public sealed class WritePath(IJournal journal, EventCodec codec, IHoldGate gate
         "lot.held", $"{operation.Name} is refused while {(holds.Count == 1 ? "a hold stands" : $"{holds.Count} holds stand")}: {string.Join(" ", holds.Take(3).Select(hold => hold.Reason))}",
         null, holds);
 
-    private static string HashOf(string name, string request) =>
-        Convert.ToHexStringLower(SHA256.HashData(Encoding.UTF8.GetBytes(name + "\n" + request)));
+    /// <summary>The caller is part of it: somebody else's key must not fetch the answer to what it never asked.</summary>
+    private static string HashOf(string name, Caller caller, string request) =>
+        Convert.ToHexStringLower(SHA256.HashData(Encoding.UTF8.GetBytes(name + "\n" + caller.Person + "\n" + request)));
 
     private readonly record struct Told(Decision Decision, DateTimeOffset HappenedAt);
 }

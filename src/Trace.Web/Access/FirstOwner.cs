@@ -24,7 +24,7 @@ public sealed class FirstOwner(TraceApp app)
         if (Interlocked.Exchange(ref used, 1) == 1) return false;
         try
         {
-            await app.Access.Record(new PersonAdded(name, RoleName.Owner, Secrets.Hash(secret)), name, "first sign-in");
+            await app.Access.Record(new PersonAdded(name, RoleName.Owner, Secrets.KindOf(secret), app.Secrets.Hash(secret)), name, "first sign-in");
             return true;
         }
         catch

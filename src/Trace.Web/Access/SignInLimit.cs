@@ -4,13 +4,13 @@ using Trace.Web.Pages;
 
 namespace Trace.Web.Access;
 
-/// <summary>How often an address may try a PIN. A PIN of four digits has only ten thousand values.</summary>
+/// <summary>How often an address may try. Gentler than the lock by name, since a whole plant may share one address.</summary>
 public static class SignInLimit
 {
     public const string Policy = "sign-in";
 
     /// <summary>Tries in a minute from one address.</summary>
-    public const int TriesPerMinute = 10;
+    public const int TriesPerMinute = 30;
 
     public static void AddSignInLimit(this IServiceCollection services) => services.AddRateLimiter(options =>
     {

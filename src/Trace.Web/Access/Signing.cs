@@ -19,7 +19,15 @@ public static class Signing
     private const string Either = "page-or-key";
     private const string RoleClaim = "role";
     private const string DeviceClaim = "device";
-    private const string StampClaim = "stamp";
+    private const string SessionClaim = "session";
+
+    /// <summary>Device of entries from a browser that is no enrolled tablet.</summary>
+    public const string OtherDevice = "other device";
+
+    private const string TabletCookie = "trace-tablet";
+
+    /// <summary>A cookie lives 400 days at most in today's browsers; each sign-in renews it.</summary>
+    private static readonly TimeSpan TabletLife = TimeSpan.FromDays(400);
 
     public static void AddSigning(this IServiceCollection services)
     {
@@ -35,8 +43,10 @@ public static class Signing
                 options.Cookie.HttpOnly = true;
                 options.Cookie.SameSite = SameSiteMode.Strict;
                 options.Cookie.SecurePolicy = CookieSecurePolicy.SameAsRequest;
-                options.ExpireTimeSpan = TimeSpan.FromHours(10);
-                options.SlidingExpiration = true;
+
+                // When a session ends is the session book's to say.
+                options.ExpireTimeSpan = SessionBook.Longest(onTablet: true);
+                options.SlidingExpiration = false;
                 options.Events.OnRedirectToLogin = context => Away(context, 401);
                 options.Events.OnRedirectToAccessDenied = context => Away(context, 403);
                 options.Events.OnValidatePrincipal = StillAllowed;
@@ -48,24 +58,43 @@ public static class Signing
     public static ClaimsPrincipal Principal(string name, RoleName role, string device, string scheme) => new(new ClaimsIdentity(
         [new(ClaimTypes.Name, name), new(RoleClaim, role.ToString()), new(DeviceClaim, device)], scheme));
 
-    /// <summary>A person signed in on a page, for as long as the PIN or password stays the same.</summary>
-    public static ClaimsPrincipal Principal(Person person)
+    /// <summary>Starts a session of the person in this browser, in place of the one that was there.</summary>
+    public static async Task Enter(HttpContext context, Person person, string how)
     {
-        var principal = Principal(person.Name, person.Role, "page", Cookie);
-        ((ClaimsIdentity)principal.Identity!).AddClaim(new(StampClaim, Secrets.Stamp(person)));
-        return principal;
+        var sessions = context.RequestServices.GetRequiredService<SessionBook>();
+        if (SessionOf(context) is { } old) await sessions.End(old, old.Person, old.Device);
+        var tablet = TabletOf(context);
+        var token = await sessions.Start(person, tablet, how);
+        if (tablet is not null) KeepTablet(context, context.Request.Cookies[TabletCookie]!);
+        await context.SignInAsync(Cookie, new ClaimsPrincipal(new ClaimsIdentity([new(SessionClaim, token)], Cookie)));
     }
 
-    /// <summary>Who is asking. Only behind authorisation.</summary>
+    public static Session? SessionOf(HttpContext context) =>
+        context.RequestServices.GetRequiredService<SessionBook>().Find(context.User.FindFirstValue(SessionClaim));
+
+    /// <summary>The enrolled tablet that this browser is; null elsewhere.</summary>
+    public static Device? TabletOf(HttpContext context) =>
+        Secrets.FindDevice(context.RequestServices.GetRequiredService<TraceApp>().Access, context.Request.Cookies[TabletCookie]);
+
+    public static void KeepTablet(HttpContext context, string value) =>
+        context.Response.Cookies.Append(TabletCookie, value, new CookieOptions
+        {
+            HttpOnly = true,
+            SameSite = SameSiteMode.Strict,
+            Secure = context.Request.IsHttps,
+            MaxAge = TabletLife,
+            IsEssential = true,
+        });
+
+    /// <summary>Who is asking. Only behind authorisation. The device is the enrolled tablet or the key, never what a header says.</summary>
     public static Caller Caller(this HttpContext context)
     {
         var user = context.User;
-        var device = context.Request.Headers["X-Device"].ToString() is { Length: > 0 and <= 60 } told
-            && told.All(character => character is >= ' ' and <= '~')
-            ? told
-            : user.FindFirstValue(DeviceClaim) ?? "";
-        return new Caller(user.Identity?.Name ?? "", device, RoleOf(user)?.ToRoles() ?? Roles.None);
+        return new Caller(user.Identity?.Name ?? "", user.FindFirstValue(DeviceClaim) ?? "", RoleOf(user)?.ToRoles() ?? Roles.None);
     }
+
+    /// <summary>True for a person on a page, false for a key.</summary>
+    public static bool IsPerson(ClaimsPrincipal user) => user.HasClaim(claim => claim.Type == SessionClaim);
 
     public static RoleName? RoleOf(ClaimsPrincipal user) =>
         user.FindFirstValue(RoleClaim) is { } text && RoleNames.TryParse(text, out var role) ? role : null;
@@ -84,12 +113,23 @@ public static class Signing
         return Task.CompletedTask;
     }
 
-    /// <summary>Who was removed, or whose PIN or password was changed, is out at the next request.</summary>
+    /// <summary>
+    /// The cookie holds the session's random text alone; person, role and device are looked up at each request. So whoever was removed,
+    /// signed out elsewhere, or works in another role now, is out at the next request.
+    /// </summary>
     private static async Task StillAllowed(CookieValidatePrincipalContext context)
     {
-        var book = context.HttpContext.RequestServices.GetRequiredService<TraceApp>().Access;
-        if (context.Principal?.Identity?.Name is { } name && book.FindPerson(name) is { IsActive: true } person
-            && RoleOf(context.Principal) == person.Role && context.Principal.FindFirstValue(StampClaim) == Secrets.Stamp(person)) return;
+        var services = context.HttpContext.RequestServices;
+        var token = context.Principal?.FindFirstValue(SessionClaim);
+        if (services.GetRequiredService<SessionBook>().Find(token) is { } session
+            && services.GetRequiredService<TraceApp>().Access.FindPerson(session.Person) is { IsActive: true } person)
+        {
+            var principal = Principal(person.Name, person.Role, session.Device, Cookie);
+            ((ClaimsIdentity)principal.Identity!).AddClaim(new(SessionClaim, token!));
+            context.ReplacePrincipal(principal);
+            return;
+        }
+
         context.RejectPrincipal();
         await context.HttpContext.SignOutAsync(Cookie);
     }
@@ -98,18 +138,30 @@ public static class Signing
         IOptionsMonitor<AuthenticationSchemeOptions> options, ILoggerFactory logger, UrlEncoder encoder, TraceApp app)
         : AuthenticationHandler<AuthenticationSchemeOptions>(options, logger, encoder)
     {
+        private DateTimeOffset? expiredAt;
+
         protected override Task<AuthenticateResult> HandleAuthenticateAsync()
         {
             var header = Request.Headers.Authorization.ToString();
             if (!header.StartsWith("Bearer ", StringComparison.OrdinalIgnoreCase)
                 || Secrets.FindKey(app.Access, header[7..].Trim()) is not { } key)
                 return Task.FromResult(AuthenticateResult.Fail("No such key."));
+            var now = app.Clock.GetUtcNow();
+            if (key.IsExpired(now))
+            {
+                expiredAt = key.ExpiresAt;
+                return Task.FromResult(AuthenticateResult.Fail("The key has expired."));
+            }
+
+            if (key.LastUsedAt?.UtcDateTime.Date != now.UtcDateTime.Date) app.Access.Note(new KeyUsed(key.Id), key.Name, $"key {key.Id}");
             var principal = Principal(key.Name, key.Role, $"key {key.Id}", Key);
             return Task.FromResult(AuthenticateResult.Success(new AuthenticationTicket(principal, Key)));
         }
 
         protected override Task HandleChallengeAsync(AuthenticationProperties properties) =>
-            Problem.Write(Context, new Refusal("sign-in.needed", RefusalCodes.All["sign-in.needed"].WayOut));
+            Problem.Write(Context, expiredAt is { } since
+                ? new Refusal("sign-in.key-expired", FormattableString.Invariant($"The key expired at {since:yyyy-MM-dd HH:mm} UTC. The owner makes a new one on the page People."))
+                : new Refusal("sign-in.needed", RefusalCodes.All["sign-in.needed"].WayOut));
 
         protected override Task HandleForbiddenAsync(AuthenticationProperties properties) =>
             Problem.Write(Context, new Refusal("role.not-allowed", RefusalCodes.All["role.not-allowed"].WayOut));

@@ -44,7 +44,7 @@ public static class Commands
         root.Add(Demo());
         root.Add(Verify());
         root.Add(Group("site", "Sites.", SiteAdd()));
-        root.Add(Group("person", "Persons who sign in.", PersonAdd()));
+        root.Add(Group("person", "Persons who sign in.", PersonAdd(), PersonSecret()));
         root.Add(Group("key", "Keys for scripts and instruments.", KeyAdd()));
         root.Add(Backup());
         root.Add(Restore());
@@ -103,12 +103,22 @@ public static class Commands
         return command;
     }
 
+    private static Command PersonSecret()
+    {
+        var name = new Option<string>("--name") { Description = "Name to sign in with.", Required = true };
+        var command = new Command("secret", "Sets a person's PIN or password anew and unlocks them. Read from standard input, one line.") { name };
+        command.SetAction((parsed, _) => SetupCommands.SetSecret(ServingFrom(parsed), parsed.GetValue(name)!));
+        return command;
+    }
+
     private static Command KeyAdd()
     {
         var name = new Option<string>("--name") { Description = "What the key is for.", Required = true };
         var role = new Option<string>("--role") { Description = "operator, packer, quality, owner or inspector.", Required = true };
-        var command = new Command("add", "Makes a key and prints it alone on standard output. It is shown this once.") { name, role };
-        command.SetAction((parsed, _) => SetupCommands.AddKey(ServingFrom(parsed), parsed.GetValue(name)!, parsed.GetValue(role)!));
+        var days = new Option<int>("--days") { Description = "Days until it expires.", DefaultValueFactory = _ => Access.Secrets.KeyDays };
+        var command = new Command("add", "Makes a key and prints it alone on standard output. It is shown this once.") { name, role, days };
+        command.SetAction((parsed, _) => SetupCommands.AddKey(
+            ServingFrom(parsed), parsed.GetValue(name)!, parsed.GetValue(role)!, parsed.GetValue(days)));
         return command;
     }
 
@@ -138,10 +148,10 @@ public static class Commands
         return command;
     }
 
-    private static Command Group(string name, string what, Command inside)
+    private static Command Group(string name, string what, params Command[] inside)
     {
         var group = new Command(name, what);
-        group.Add(inside);
+        foreach (var command in inside) group.Add(command);
         return group;
     }
 

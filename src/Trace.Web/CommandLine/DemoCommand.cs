@@ -15,13 +15,15 @@ namespace Trace.Web.CommandLine;
 internal static class DemoCommand
 {
     private const string Marker = "this-is-a-demo";
+    private const string Pin = "2749";
     private const string Zone = "Africa/Nairobi";
 
     /// <summary>Sign-ins of the demo. Invented, and printed on purpose.</summary>
     private static readonly (string Name, RoleName Role, string Secret)[] Persons =
     [
-        ("owner", RoleName.Owner, "demo-owner"), ("quality", RoleName.Quality, "demo-quality"), ("operator", RoleName.Operator, "1234"),
-        ("packer", RoleName.Packer, "1234"), ("inspector", RoleName.Inspector, "demo-inspector"),
+        ("owner", RoleName.Owner, "demo-owner-pass"), ("quality", RoleName.Quality, "demo-quality-pass"),
+        ("operator", RoleName.Operator, "demo-operator-pass"), ("packer", RoleName.Packer, "demo-packer-pass"),
+        ("inspector", RoleName.Inspector, "demo-inspector-pass"),
     ];
 
     public static async Task<int> Run(Serving serving, bool once, CancellationToken stop)
@@ -36,8 +38,11 @@ internal static class DemoCommand
 
         using var app = new TraceApp(serving.Settings, clock, Console.Error.WriteLine);
         await app.AddSite(new SiteDescribed(TraceApp.FirstSite, "Example Larvae Co-operative (invented)", "1 Example Road, Exampletown", Zone, "EX-0000", null), "setup");
-        foreach (var (name, role, secret) in Persons) await app.Access.Record(new PersonAdded(name, role, Secrets.Hash(secret)), "setup", "demo");
-        var (key, kept) = Secrets.NewKey("demo script", RoleName.Quality);
+        foreach (var (name, role, secret) in Persons)
+            await app.Access.Record(new PersonAdded(name, role, SecretKind.Password, app.Secrets.Hash(secret)), "setup", "demo");
+        foreach (var name in new[] { "operator", "packer" })
+            await app.Access.Record(new SecretSet(name, SecretKind.Pin, app.Secrets.Hash(Pin)), "setup", "demo");
+        var (key, kept) = Secrets.NewKey("demo script", RoleName.Quality, clock.GetUtcNow());
         await app.Access.Record(kept, "setup", "demo");
 
         Console.WriteLine("An invented week at an invented site. Every person, place and number is made up.");
@@ -57,6 +62,7 @@ internal static class DemoCommand
         Console.WriteLine($"""
 
             Sign in: {string.Join(", ", Persons.Select(person => $"{person.Name} / {person.Secret}"))}
+            Once a browser is enrolled on the page Tablets, operator and packer may use the PIN {Pin} there.
             Call the API: curl -H 'Authorization: Bearer {key}' {serving.Settings.PublicUrl}/api/sites/S1/lots
             """);
         await ServeCommand.Serve(web, app, stop);

@@ -24,26 +24,52 @@ internal static class SetupCommands
     public static async Task<int> AddPerson(Serving serving, string name, string role)
     {
         var wanted = RoleOf(role);
-        if (name.Trim().Length is < 1 or > 40) throw new CommandRefusedException("--name: 1 to 40 characters are wanted.");
-        if (Console.IsInputRedirected == false) await Console.Error.WriteAsync("PIN or password: ");
-        var secret = (await Console.In.ReadLineAsync())?.Trim() ?? "";
+        name = NameOf(name);
+        var secret = await ReadSecret();
         if (Secrets.Problem(secret, wanted) is { } problem) throw new CommandRefusedException(problem);
         using var app = Open(serving);
-        if (app.Access.FindPerson(name.Trim()) is { IsActive: true }) throw new CommandRefusedException($"--name {name}: this person exists.");
-        await app.Access.Record(new PersonAdded(name.Trim(), wanted, Secrets.Hash(secret)), "command line", "command line");
-        Console.WriteLine($"{name.Trim()} may sign in as {role}.");
+        if (app.Access.FindPerson(name) is { IsActive: true }) throw new CommandRefusedException($"--name {name}: this person exists.");
+        await app.Access.Record(
+            new PersonAdded(name, wanted, Secrets.KindOf(secret), app.Secrets.Hash(secret)), "command line", "command line");
+        Console.WriteLine($"{name} may sign in as {role}.");
         return 0;
     }
 
-    public static async Task<int> AddKey(Serving serving, string name, string role)
+    /// <summary>The way back in when the last owner forgot the password, or the folder keys was lost.</summary>
+    public static async Task<int> SetSecret(Serving serving, string name)
+    {
+        name = NameOf(name);
+        var secret = await ReadSecret();
+        using var app = Open(serving);
+        if (app.Access.FindPerson(name) is not { IsActive: true } person) throw new CommandRefusedException($"--name {name}: there is no such person.");
+        if (Secrets.Problem(secret, person.Role) is { } problem) throw new CommandRefusedException(problem);
+        await app.Access.Record(new SecretSet(person.Name, Secrets.KindOf(secret), app.Secrets.Hash(secret)), "command line", "command line");
+        await app.Access.Record(new PersonUnlocked(person.Name), "command line", "command line");
+        Console.WriteLine($"{person.Name} may sign in with the new one.");
+        return 0;
+    }
+
+    public static async Task<int> AddKey(Serving serving, string name, string role, int days)
     {
         var wanted = RoleOf(role);
-        if (name.Trim().Length is < 1 or > 40) throw new CommandRefusedException("--name: 1 to 40 characters are wanted.");
+        name = NameOf(name);
+        if (days is < 1 or > Secrets.MostKeyDays) throw new CommandRefusedException($"--days: 1 to {Secrets.MostKeyDays} are wanted.");
         using var app = Open(serving);
-        var (key, kept) = Secrets.NewKey(name.Trim(), wanted);
+        if (app.Access.IsNameTaken(name)) throw new CommandRefusedException($"--name {name}: a person or key has this name; entries could not be told apart.");
+        var (key, kept) = Secrets.NewKey(name, wanted, app.Clock.GetUtcNow(), days);
         await app.Access.Record(kept, "command line", "command line");
         Console.WriteLine(key);
         return 0;
+    }
+
+    private static string NameOf(string name) => PersonName.Problem(name.Trim()) is { } wrong
+        ? throw new CommandRefusedException("--name: " + wrong)
+        : name.Trim();
+
+    private static async Task<string> ReadSecret()
+    {
+        if (!Console.IsInputRedirected) await Console.Error.WriteAsync("PIN or password: ");
+        return (await Console.In.ReadLineAsync())?.Trim() ?? "";
     }
 
     private static TraceApp Open(Serving serving) => new(serving.Settings, TimeProvider.System, Console.Error.WriteLine);

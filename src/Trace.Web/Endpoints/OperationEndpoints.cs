@@ -19,19 +19,19 @@ public static class OperationEndpoints
         {
             Describe(
                 routes.MapPost($"/api/sites/{{site}}/{operation.Name}", (HttpContext context, string site, TraceApp app) => Post(context, site, app, operation)),
-                operation.Name, operation.Area, $"{operation.Summary} Roles: {RolesOf(operation.Roles)}.", operation.RequestInfo.Type);
+                operation.Name, operation.Area, operation.Summary, operation.Roles, operation.RequestInfo.Type);
         }
 
         Describe(
             routes.MapPost("/api/sites/{site}/journal/correct", (HttpContext context, string site, TraceApp app) => Correct(context, site, app)),
             "journal/correct", "journal",
-            $"Corrects an entry: says what should have been recorded, or voids it with a null replacement. The old entry stays. Roles: {RolesOf(Roles.Office)}.",
-            typeof(CorrectEntry));
+            "Corrects an entry: says what should have been recorded, or voids it with a null replacement. The old entry stays.",
+            Roles.Office, typeof(CorrectEntry));
     }
 
-    private static void Describe(RouteHandlerBuilder route, string name, string area, string summary, Type request)
+    private static void Describe(RouteHandlerBuilder route, string name, string area, string summary, Roles roles, Type request)
     {
-        route.WithName(name).WithTags(area).WithSummary(summary)
+        route.WithName(name).WithTags(area).WithSummary($"{summary} Roles: {RolesOf(roles)}.").For(roles, name)
             .WithMetadata(new TakesJson(request))
             .Produces<Answer>(StatusCodes.Status201Created);
         foreach (var status in new[] { 400, 401, 403, 404, 409, 413, 415, 422, 503 })
@@ -41,7 +41,6 @@ public static class OperationEndpoints
     private static async Task<IResult> Post(HttpContext context, string site, TraceApp app, Operation operation)
     {
         var caller = context.Caller();
-        if (Forbidden(caller, operation.Roles, operation.Name) is { } forbidden) return forbidden;
         if (app.Site(site) is not { } ledger) return UnknownSite(app, site);
         if (KeyOf(context, out var key) is { } wrongKey) return Problem.Result(wrongKey);
         var (body, unreadable) = await RequestBody.Read(context, operation.RequestInfo);
@@ -53,7 +52,6 @@ public static class OperationEndpoints
     private static async Task<IResult> Correct(HttpContext context, string site, TraceApp app)
     {
         var caller = context.Caller();
-        if (Forbidden(caller, Roles.Office, "journal/correct") is { } forbidden) return forbidden;
         if (app.Site(site) is not { } ledger) return UnknownSite(app, site);
         if (KeyOf(context, out var key) is { } wrongKey) return Problem.Result(wrongKey);
         var (body, unreadable) = await RequestBody.Read(context, CorrectionsJson.Default.CorrectEntry);
@@ -80,10 +78,6 @@ public static class OperationEndpoints
     private static IResult Answered(Outcome outcome) => outcome.IsRecorded
         ? TypedResults.Text(outcome.AnswerText, "application/json", statusCode: StatusCodes.Status201Created)
         : Problem.Result(outcome.Refusals);
-
-    private static IResult? Forbidden(Caller caller, Roles roles, string what) => (caller.Role & roles) != 0
-        ? null
-        : Problem.Result("role.not-allowed", $"{what} is for {RolesOf(roles)}; you are signed in as {caller.Role.ToString().ToLowerInvariant()}.");
 
     public static string RolesOf(Roles roles) => string.Join(", ", Enum.GetValues<Roles>()
         .Where(role => role != Roles.None && (role & (role - 1)) == 0 && (roles & role) != 0).Select(role =>

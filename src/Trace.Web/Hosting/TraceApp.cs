@@ -10,6 +10,7 @@ using Trace.Core.Products;
 using Trace.Core.Sites;
 using Trace.Core.Specifications;
 using Trace.Storage;
+using Trace.Web.Access;
 
 namespace Trace.Web.Hosting;
 
@@ -33,6 +34,7 @@ public sealed class TraceApp : IDisposable
         store = TraceStorage.Open(settings.DataFolder, new StorageOptions { Log = log });
         Path = new WritePath(store, Areas.Codec, new HoldGate(), clock, store);
         Access = new AccessBook(store, clock);
+        Secrets = new SecretHasher(settings.DataFolder);
     }
 
     public TraceSettings Settings { get; }
@@ -44,6 +46,8 @@ public sealed class TraceApp : IDisposable
     public WritePath Path { get; }
 
     public AccessBook Access { get; }
+
+    public SecretHasher Secrets { get; }
 
     public LabelTemplates Templates { get; }
 

@@ -51,6 +51,8 @@ public static class TraceHost
             services.AddSingleton(running);
         services.AddSingleton<FirstOwner>();
         services.AddHostedService<SnapshotTimer>();
+        services.AddSingleton<SignInGuard>();
+        services.AddSingleton<SessionBook>();
         services.AddDataProtection().SetApplicationName("trace")
             .PersistKeysToFileSystem(new DirectoryInfo(Path.Combine(settings.DataFolder, "keys")));
         services.AddSigning();
@@ -114,6 +116,7 @@ public static class TraceHost
         app.UseRateLimiter();
         app.UseAuthentication();
         app.UseAuthorization();
+        app.UseRoleGate();
         app.UseAntiforgery();
         app.MapOperations();
         app.MapReads();
@@ -122,7 +125,7 @@ public static class TraceHost
         app.MapPages();
 
         // Any other name would be answered by the framework, in plain text and without a code.
-        app.MapOpenApi("/openapi/{documentName:regex(^v1$)}.json");
+        app.MapOpenApi("/openapi/{documentName:regex(^v1$)}.json").For(Roles.All);
     }
 
     private static void AddLogging(WebApplicationBuilder builder, TraceSettings settings) => builder.Host.UseSerilog((_, logging) => logging

@@ -2,6 +2,7 @@ using Microsoft.AspNetCore.Http.HttpResults;
 using Trace.Core.Lots;
 using Trace.Core.Operations;
 using Trace.Core.Tracing;
+using Trace.Web.Access;
 using Trace.Web.Endpoints;
 using Trace.Web.Hosting;
 using Trace.Web.Pages.Forms;
@@ -13,16 +14,18 @@ public static class PageRoutes
 {
     public static void MapPages(this IEndpointRouteBuilder routes)
     {
-        routes.MapGet("/", () => TypedResults.Redirect("/bench")).ExcludeFromDescription();
+        routes.MapGet("/", () => TypedResults.Redirect("/bench")).AllowAnonymous().ExcludeFromDescription();
         routes.MapSigning();
-        routes.MapGet("/bench", Bench).ExcludeFromDescription();
-        routes.MapGet("/sites/{site}/lots/{lot}", OneLot).ExcludeFromDescription();
-        routes.MapGet("/sites/{site}/lots", FindLot).ExcludeFromDescription();
-        routes.MapGet("/sites/{site}/record", Forms).ExcludeFromDescription();
+        routes.MapGet("/bench", Bench).For(Roles.All).ExcludeFromDescription();
+        routes.MapGet("/sites/{site}/lots/{lot}", OneLot).For(Roles.All).ExcludeFromDescription();
+        routes.MapGet("/sites/{site}/lots", FindLot).For(Roles.All).ExcludeFromDescription();
+        routes.MapGet("/sites/{site}/record", Forms).For(Roles.All).ExcludeFromDescription();
         routes.MapForms();
         routes.MapCorrect();
         routes.MapQuality();
         routes.MapPeople();
+        routes.MapTablets();
+        routes.MapSessions();
     }
 
     private static async Task<IResult> Bench(HttpContext context, TraceApp app, string? site, string? done, string? id)

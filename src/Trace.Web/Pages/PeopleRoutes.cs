@@ -1,3 +1,4 @@
+using System.Globalization;
 using Microsoft.AspNetCore.Http.HttpResults;
 using Trace.Core.Access;
 using Trace.Core.Operations;
@@ -10,43 +11,74 @@ namespace Trace.Web.Pages;
 /// <summary>Persons and keys, for the owner.</summary>
 internal static class PeopleRoutes
 {
+    private const string NoSuchPerson = "There is no such person.";
+
     internal static void MapPeople(this IEndpointRouteBuilder routes)
     {
-        routes.MapGet("/people", (HttpContext context, TraceApp app) => Guard(context) ?? Show(context, app)).ExcludeFromDescription();
-        Post(routes, "add", Add);
-        Post(routes, "secret", NewSecret);
-        Post(routes, "remove", Remove);
-        Post(routes, "add-key", AddKey);
-        Post(routes, "revoke-key", RevokeKey);
+        var people = routes.MapGroup("/people").For(Roles.Owner, "The page of persons and keys", personsOnly: true).ExcludeFromDescription();
+        people.MapGet("", (HttpContext context, TraceApp app) => Show(context, app));
+        Post(people, "add", Add);
+        Post(people, "secret", NewSecret);
+        Post(people, "role", NewRole);
+        Post(people, "unlock", Unlock);
+        Post(people, "sign-out", SignOut);
+        Post(people, "remove", Remove);
+        Post(people, "add-key", AddKey);
+        Post(people, "revoke-key", RevokeKey);
     }
 
-    private static void Post(IEndpointRouteBuilder routes, string verb, Func<HttpContext, TraceApp, IFormCollection, Task<IResult>> act) =>
-        routes.MapPost($"/people/{verb}", async (HttpContext context, TraceApp app) => Guard(context) is { } refused
-            ? refused
-            : await act(context, app, await context.Request.ReadFormAsync(context.RequestAborted))).WithToken().ExcludeFromDescription();
-
-    private static RazorComponentResult? Guard(HttpContext context) => (context.Caller().Role & Roles.Owner) != 0
-        ? null
-        : Page.Refuse("role.not-allowed", "Persons and keys are for the owner.");
+    private static void Post(IEndpointRouteBuilder people, string verb, Func<HttpContext, TraceApp, IFormCollection, Task<IResult>> act) =>
+        people.MapPost(verb, async (HttpContext context, TraceApp app) =>
+            await act(context, app, await context.Request.ReadFormAsync(context.RequestAborted))).WithToken();
 
     private static async Task<IResult> Add(HttpContext context, TraceApp app, IFormCollection form)
     {
         var (name, secret) = (form["name"].ToString().Trim(), form["secret"].ToString());
-        if (!RoleNames.TryParse(form["role"].ToString() is { Length: > 0 } text ? text : "-", out var role)) return Show(context, app, "Choose a role.", name);
+        if (!RoleNames.TryParse(form["role"].ToString(), out var role)) return Show(context, app, "Choose a role.", name);
         if (PersonName.Problem(name) is { } wrong) return Show(context, app, wrong, name);
         if (app.Access.FindPerson(name) is { IsActive: true } other) return Show(context, app, $"There is {other.Name} already. Names differ in more than small and capital letters.", name);
+        if (app.Access.FindPerson(name) is null && app.Access.IsNameTaken(name)) return Show(context, app, "A key has this name already; entries could not be told apart.", name);
         if (Secrets.Problem(secret, role) is { } weak) return Show(context, app, weak, name);
-        await Record(context, app, new PersonAdded(name, role, Secrets.Hash(secret)));
+        await Record(context, app, new PersonAdded(name, role, Secrets.KindOf(secret), app.Secrets.Hash(secret)));
         return new SeeOther("/people");
     }
 
     private static async Task<IResult> NewSecret(HttpContext context, TraceApp app, IFormCollection form)
     {
-        if (app.Access.FindPerson(form["name"].ToString()) is not { IsActive: true } person) return Show(context, app, "There is no such person.");
-        if (Secrets.Problem(form["secret"].ToString(), person.Role) is { } weak) return Show(context, app, $"{person.Name}: {weak}");
-        await Record(context, app, new PersonAdded(person.Name, person.Role, Secrets.Hash(form["secret"].ToString())));
+        if (Named(app, form) is not { } person) return Show(context, app, NoSuchPerson);
+        var secret = form["secret"].ToString();
+        if (Secrets.Problem(secret, person.Role) is { } weak) return Show(context, app, $"{person.Name}: {weak}");
+        await Record(context, app, new SecretSet(person.Name, Secrets.KindOf(secret), app.Secrets.Hash(secret)));
         return new SeeOther("/people");
     }
+
+    private static async Task<IResult> NewRole(HttpContext context, TraceApp app, IFormCollection form)
+    {
+        if (Named(app, form) is not { } person) return Show(context, app, NoSuchPerson);
+        if (!RoleNames.TryParse(form["role"].ToString(), out var role)) return Show(context, app, "Choose a role.");
+        if (person.Name == context.Caller().Person) return Show(context, app, "You cannot change your own role. Another owner can.");
+        if (role != person.Role) await Record(context, app, new RoleChanged(person.Name, role));
+        return new SeeOther("/people");
+    }
+
+    private static async Task<IResult> Unlock(HttpContext context, TraceApp app, IFormCollection form)
+    {
+        if (Named(app, form) is not { } person) return Show(context, app, NoSuchPerson);
+        await Record(context, app, new PersonUnlocked(person.Name));
+        context.RequestServices.GetRequiredService<SignInGuard>().Unlock(person.Name);
+        return new SeeOther("/people");
+    }
+
+    private static async Task<IResult> SignOut(HttpContext context, TraceApp app, IFormCollection form)
+    {
+        if (Named(app, form) is not { } person) return Show(context, app, NoSuchPerson);
+        var caller = context.Caller();
+        await context.RequestServices.GetRequiredService<SessionBook>().EndAll(person.Name, caller.Person, caller.Device);
+        return new SeeOther("/people");
+    }
+
+    private static Person? Named(TraceApp app, IFormCollection form) =>
+        app.Access.FindPerson(form["name"].ToString()) is { IsActive: true } person ? person : null;
 
     private static async Task<IResult> Remove(HttpContext context, TraceApp app, IFormCollection form)
     {
@@ -61,12 +93,13 @@ internal static class PeopleRoutes
     private static async Task<IResult> AddKey(HttpContext context, TraceApp app, IFormCollection form)
     {
         var name = form["name"].ToString().Trim();
-        if (!RoleNames.TryParse(form["role"].ToString() is { Length: > 0 } text ? text : "-", out var role)) return Show(context, app, "Choose a role for the key.");
+        if (!RoleNames.TryParse(form["role"].ToString(), out var role)) return Show(context, app, "Choose a role for the key.");
         if (PersonName.Problem(name) is { } wrong) return Show(context, app, wrong);
-        if (app.Access.FindPerson(name) is not null
-            || app.Access.Keys.Any(key => key.IsActive && string.Equals(key.Name, name, StringComparison.OrdinalIgnoreCase)))
-            return Show(context, app, "A person or key has this name already; entries could not be told apart.");
-        var (key, kept) = Secrets.NewKey(name, role);
+        if (app.Access.IsNameTaken(name)) return Show(context, app, "A person or key has this name already; entries could not be told apart.");
+        var days = Secrets.KeyDays;
+        if ((form["days"].ToString() is { Length: > 0 } text && !int.TryParse(text, NumberStyles.None, CultureInfo.InvariantCulture, out days))
+            || days is < 1 or > Secrets.MostKeyDays) return Show(context, app, $"A key is valid for 1 to {Secrets.MostKeyDays} days.");
+        var (key, kept) = Secrets.NewKey(name, role, app.Clock.GetUtcNow(), days);
         await Record(context, app, kept);
         return Show(context, app, newKey: key);
     }
@@ -86,9 +119,14 @@ internal static class PeopleRoutes
         string? newKey = null)
     {
         context.Response.Headers.CacheControl = "no-store";
+        var guard = context.RequestServices.GetRequiredService<SignInGuard>();
+        var sessions = context.RequestServices.GetRequiredService<SessionBook>();
         return Page.Show<PeoplePage>(
             new
             {
+                Now = app.Clock.GetUtcNow(),
+                LockedUntil = (Func<string, DateTimeOffset?>)guard.LockedUntil,
+                SignIns = (Func<string, int>)(person => sessions.Of(person).Count),
                 Persons = app.Access.Persons.Where(person => person.IsActive).ToList(),
                 Keys = app.Access.Keys.Where(key => key.IsActive).ToList(),
                 Me = context.Caller().Person,

@@ -1,4 +1,3 @@
-using Microsoft.AspNetCore.Http.HttpResults;
 using Trace.Core.Operations;
 using Trace.Core.Recall;
 using Trace.Web.Access;
@@ -14,13 +13,12 @@ internal static class QualityRoutes
 
     internal static void MapQuality(this IEndpointRouteBuilder routes)
     {
-        routes.MapGet("/quality", Quality).ExcludeFromDescription();
-        routes.MapGet("/sites/{site}/recalls/{id}", Recall).ExcludeFromDescription();
+        routes.MapGet("/quality", Quality).For(Readers, "This page").ExcludeFromDescription();
+        routes.MapGet("/sites/{site}/recalls/{id}", Recall).For(Readers, "This page").ExcludeFromDescription();
     }
 
     private static async Task<IResult> Quality(HttpContext context, TraceApp app, string? site)
     {
-        if ((context.Caller().Role & Readers) == 0) return Forbidden();
         if (PageRoutes.SiteOr(app, site) is not { } ledger) return PageRoutes.UnknownSite(app);
         var frame = await SiteFrame.Of(context, app, ledger);
         return Page.Show<QualityPage>(new { Frame = frame, View = await QualityView.Of(ledger, frame.Now) });
@@ -28,7 +26,6 @@ internal static class QualityRoutes
 
     private static async Task<IResult> Recall(HttpContext context, TraceApp app, string site, string id, string? done)
     {
-        if ((context.Caller().Role & Readers) == 0) return Forbidden();
         if (app.Site(site) is not { } ledger) return PageRoutes.UnknownSite(app);
         var frame = await SiteFrame.Of(context, app, ledger);
         var report = await ledger.ReadAsync(state => state.Recalls.TryGetValue(id, out var recall)
@@ -37,6 +34,4 @@ internal static class QualityRoutes
             ? Page.Refuse("recall.unknown")
             : Page.Show<RecallPage>(new { Frame = frame, Report = report, Done = Done.Of(done, null) });
     }
-
-    private static RazorComponentResult Forbidden() => Page.Refuse("role.not-allowed", "This page is for quality, owner and inspector.");
 }

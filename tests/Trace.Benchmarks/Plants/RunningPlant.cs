@@ -17,7 +17,7 @@ internal sealed class RunningPlant : IDisposable
         var settings = new TraceSettings(folder, "http://example.org", Path.Combine(AppContext.BaseDirectory, "label-templates"));
         App = new TraceApp(settings, TimeProvider.System);
         App.EnsureFirstSite().GetAwaiter().GetResult();
-        var (key, kept) = Secrets.NewKey("benchmark", RoleName.Operator);
+        var (key, kept) = Secrets.NewKey("benchmark", RoleName.Operator, TimeProvider.System.GetUtcNow());
         App.Access.Record(kept, "setup", "setup").GetAwaiter().GetResult();
         KeyHeader = $"Authorization: Bearer {key}\r\n";
         host = TraceHost.Build(settings, "http://127.0.0.1:0", [], running: App);

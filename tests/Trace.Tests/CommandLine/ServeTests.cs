@@ -105,7 +105,7 @@ public sealed class ServeTests(DemoRun demo)
     {
         using var folder = new Folder();
         var data = demo.CopyTo(folder["data"]);
-        var key = (await TraceProcess.Must(0, "key", "add", "--name", "owner", "--role", "owner", "--data", data)).Output.Trim();
+        var key = (await TraceProcess.Must(0, "key", "add", "--name", "owner script", "--role", "owner", "--data", data)).Output.Trim();
         var journal = Path.Combine(data, "sites", "S1.jsonl");
         var text = await File.ReadAllTextAsync(journal, TestContext.Current.CancellationToken);
         await File.WriteAllTextAsync(journal, text.Replace("\"massMilligrams\":4200000", "\"massMilligrams\":4200001", StringComparison.Ordinal), TestContext.Current.CancellationToken);

@@ -18,7 +18,11 @@ namespace Trace.Tests.Web;
 public sealed partial class RunningSite : IAsyncDisposable
 {
     public const string Zone = "Africa/Nairobi";
+
+    /// <summary>Counts on enrolled tablets alone.</summary>
     public const string Pin = "135790";
+
+    public const string Password = "three plain words";
 
     private readonly WebApplication host;
     private readonly DirectoryInfo folder;
@@ -35,6 +39,9 @@ public sealed partial class RunningSite : IAsyncDisposable
     public FakeTimeProvider Clock { get; }
 
     public TraceApp App => host.Services.GetRequiredService<TraceApp>();
+
+    public IReadOnlyList<Microsoft.AspNetCore.Http.Endpoint> Routes =>
+        [.. ((Microsoft.AspNetCore.Routing.IEndpointRouteBuilder)host).DataSources.SelectMany(source => source.Endpoints)];
 
     public FirstOwner FirstOwner => host.Services.GetRequiredService<FirstOwner>();
 
@@ -53,15 +60,27 @@ public sealed partial class RunningSite : IAsyncDisposable
     }
 
     /// <summary>A browser without cookies that follows no redirect by itself.</summary>
-    public HttpClient Visitor(bool asBrowser = true)
+    /// <param name="cookie">A cookie that it has from before.</param>
+    public HttpClient Visitor(bool asBrowser = true, string? cookie = null)
     {
-        var client = new HttpClient(new SocketsHttpHandler { AllowAutoRedirect = false, CookieContainer = new CookieContainer() }) { BaseAddress = Address };
+        var jar = new CookieContainer();
+        if (cookie is not null) jar.SetCookies(Address, cookie);
+        var client = new HttpClient(new SocketsHttpHandler { AllowAutoRedirect = false, CookieContainer = jar }) { BaseAddress = Address };
         if (asBrowser) client.DefaultRequestHeaders.Add("Accept", "text/html,application/xhtml+xml");
         clients.Add(client);
         return client;
     }
 
-    public Task AddPerson(string name, RoleName role, string pin = Pin) => App.Access.Record(new PersonAdded(name, role, Secrets.Hash(pin)), "test", "test");
+    public Task AddPerson(string name, RoleName role, string secret = Password) =>
+        App.Access.Record(new PersonAdded(name, role, Secrets.KindOf(secret), App.Secrets.Hash(secret)), "test", "test");
+
+    /// <summary>A browser that is an enrolled tablet; nobody has signed in.</summary>
+    public async Task<HttpClient> Tablet(string name = "Bench 1")
+    {
+        var (cookie, kept) = Secrets.NewDevice(name);
+        await App.Access.Record(kept, "test", "test");
+        return Visitor(cookie: $"trace-tablet={cookie}");
+    }
 
     /// <summary>A browser in which a new person of this role has signed in.</summary>
     public async Task<HttpClient> SignedIn(RoleName role, string? name = null)
@@ -69,7 +88,7 @@ public sealed partial class RunningSite : IAsyncDisposable
         name ??= role.ToString();
         await AddPerson(name, role);
         var client = Visitor();
-        var answer = await client.PostForm("/sign-in", new() { ["name"] = name, ["secret"] = Pin });
+        var answer = await client.PostForm("/sign-in", new() { ["name"] = name, ["secret"] = Password });
         Assert.Equal(HttpStatusCode.SeeOther, answer.StatusCode);
         return client;
     }
@@ -77,7 +96,7 @@ public sealed partial class RunningSite : IAsyncDisposable
     /// <summary>A script's client with a key of this role.</summary>
     public async Task<HttpClient> WithKey(RoleName role)
     {
-        var (key, kept) = Secrets.NewKey($"{role} script", role);
+        var (key, kept) = Secrets.NewKey($"{role} script", role, Clock.GetUtcNow());
         await App.Access.Record(kept, "test", "test");
         var client = Visitor(asBrowser: false);
         client.DefaultRequestHeaders.Authorization = new("Bearer", key);

@@ -25,8 +25,8 @@ internal static class CorrectRoutes
     internal static void MapCorrect(this IEndpointRouteBuilder routes)
     {
         const string address = "/sites/{site}/correct/{seq:long}";
-        routes.MapGet(address, Open).ExcludeFromDescription();
-        routes.MapPost(address, Take).WithToken().ExcludeFromDescription();
+        routes.MapGet(address, Open).For(Roles.Office, "A correction").ExcludeFromDescription();
+        routes.MapPost(address, Take).For(Roles.Office, "A correction").WithToken().ExcludeFromDescription();
     }
 
     /// <summary>The form that corrects entries of a type, if this person may; null when no page does.</summary>
@@ -76,8 +76,6 @@ internal static class CorrectRoutes
     private static async Task<(Wrong? Wrong, IResult? Refused)> Find(HttpContext context, string site, long seq, TraceApp app)
     {
         var caller = context.Caller();
-        if ((caller.Role & Roles.Office) == 0)
-            return (null, Page.Refuse("role.not-allowed", $"Corrections are for {OperationEndpoints.RolesOf(Roles.Office)}."));
         if (app.Site(site) is not { } ledger) return (null, PageRoutes.UnknownSite(app));
         var frame = await SiteFrame.Of(context, app, ledger);
         if (app.Journal.Get(ledger.Code, seq) is not { } entry)

@@ -1,6 +1,7 @@
 using System.Security.Cryptography;
 using Microsoft.AspNetCore.Http.HttpResults;
 using Trace.Core.Operations;
+using Trace.Web.Access;
 using Trace.Web.Endpoints;
 using Trace.Web.Hosting;
 using Trace.Web.Validation;
@@ -18,8 +19,8 @@ internal static class FormRoutes
     internal static void MapForms(this IEndpointRouteBuilder routes)
     {
         const string address = "/sites/{site}/record/{area}/{verb}";
-        routes.MapGet(address, Open).ExcludeFromDescription();
-        routes.MapPost(address, Take).WithToken().ExcludeFromDescription();
+        routes.MapGet(address, Open).For(Roles.Bench).ExcludeFromDescription();
+        routes.MapPost(address, Take).For(Roles.Bench).WithToken().ExcludeFromDescription();
     }
 
     private static async Task<IResult> Open(HttpContext context, string site, string area, string verb, TraceApp app)

@@ -99,7 +99,7 @@ public sealed class AccessTests(ApiServer server)
     [Fact]
     public async Task A_revoked_key_is_out_at_once()
     {
-        var (key, kept) = Secrets.NewKey("short-lived", RoleName.Inspector);
+        var (key, kept) = Secrets.NewKey("short-lived", RoleName.Inspector, server.Clock.GetUtcNow());
         await server.App.Access.Record(kept, "test", "test");
         async Task<Reply> Ask()
         {
@@ -111,6 +111,23 @@ public sealed class AccessTests(ApiServer server)
         Assert.Equal(HttpStatusCode.OK, (await Ask()).Status);
         await server.App.Access.Record(new KeyRevoked(kept.Id), "test", "test");
         (await Ask()).MustBeProblem(HttpStatusCode.Unauthorized, "sign-in.needed");
+    }
+
+    [Fact]
+    public async Task An_expired_key_is_refused_and_says_so()
+    {
+        var (key, kept) = Secrets.NewKey("for a day", RoleName.Inspector, server.Clock.GetUtcNow(), 1);
+        await server.App.Access.Record(kept, "test", "test");
+        async Task<Reply> Ask()
+        {
+            var request = server.Request(HttpMethod.Get, "/api/sites/S1/lots", null);
+            request.Headers.Authorization = new AuthenticationHeaderValue("Bearer", key);
+            return await server.Send(request);
+        }
+
+        Assert.Equal(HttpStatusCode.OK, (await Ask()).Status);
+        server.Clock.Advance(TimeSpan.FromDays(1));
+        (await Ask()).MustBeProblem(HttpStatusCode.Unauthorized, "sign-in.key-expired");
     }
 
     [Fact]

@@ -62,7 +62,7 @@ public sealed class ApiServer : WebApplicationFactory<Program>, IAsyncLifetime
         { BaseAddress = new Uri(Address) };
         foreach (var role in Enum.GetValues<RoleName>())
         {
-            var (key, kept) = Secrets.NewKey($"{role} of the test", role);
+            var (key, kept) = Secrets.NewKey($"{role} of the test", role, Clock.GetUtcNow(), Secrets.MostKeyDays);
             await App.Access.Record(kept, "test", "test");
             keys[role] = key;
         }

@@ -26,6 +26,16 @@ public sealed class RequestKeyTests(ApiServer server)
     }
 
     [Fact]
+    public async Task Somebody_elses_key_gets_a_refusal_and_not_the_first_answer()
+    {
+        var body = new { supplier = "Example farm", massGrams = 5, happenedAt = server.Later() };
+        Assert.Equal(HttpStatusCode.Created, (await server.Post("receiving/receive", body, Core.Access.RoleName.Operator, key: "mine-1")).Status);
+        var refused = await server.Refused(
+            HttpStatusCode.UnprocessableEntity, "request.key-reused", "receiving/receive", body, Core.Access.RoleName.Packer, key: "mine-1");
+        Assert.Null(refused["lot"]);
+    }
+
+    [Fact]
     public async Task Many_at_once_with_one_key_are_recorded_once()
     {
         var body = new { supplier = "Example farm", massGrams = 5, happenedAt = server.Later() };

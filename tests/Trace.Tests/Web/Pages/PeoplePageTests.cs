@@ -12,7 +12,7 @@ public sealed partial class PeoplePageTests
     {
         await using var site = await RunningSite.Start();
         var owner = await site.SignedIn(RoleName.Owner, "Ama");
-        Assert.Equal(HttpStatusCode.SeeOther, (await Add(owner, "Esi", "operator", "1234")).StatusCode);
+        Assert.Equal(HttpStatusCode.SeeOther, (await Add(owner, "Esi", "operator", "2749")).StatusCode);
         Assert.Contains(">Esi</bdi>", await owner.Html("/people"), StringComparison.Ordinal);
         var removed = await owner.PostForm("/people", new() { ["name"] = "Esi" }, "/people/remove");
         Assert.Equal(HttpStatusCode.SeeOther, removed.StatusCode);
@@ -20,15 +20,22 @@ public sealed partial class PeoplePageTests
     }
 
     [Theory]
-    [InlineData("ama", "operator", "1234")]
-    [InlineData("", "operator", "1234")]
-    [InlineData("Zero\u200BWidth", "operator", "1234")]
-    [InlineData("A name of more than forty characters is too long", "operator", "1234")]
+    [InlineData("ama", "operator", "2749")]
+    [InlineData("", "operator", "2749")]
+    [InlineData("Zero\u200BWidth", "operator", "2749")]
+    [InlineData("A name of more than forty characters is too long", "operator", "2749")]
     [InlineData("Esi", "operator", "123")]
     [InlineData("Esi", "quality", "12345")]
-    [InlineData("Esi", "king", "123456")]
-    [InlineData("Esi", "3", "123456")]
-    [InlineData("Esi", "", "123456")]
+    [InlineData("Esi", "operator", "1111")]
+    [InlineData("Esi", "operator", "4567")]
+    [InlineData("Esi", "operator", "8901")]
+    [InlineData("Esi", "operator", "9876")]
+    [InlineData("Esi", "quality", "654321")]
+    [InlineData("Esi", "operator", "short words")]
+    [InlineData("Esi", "operator", "ababababababab")]
+    [InlineData("Esi", "king", "135790")]
+    [InlineData("Esi", "3", "135790")]
+    [InlineData("Esi", "", "135790")]
     public async Task A_name_role_or_PIN_that_will_not_do_is_refused(string name, string role, string pin)
     {
         await using var site = await RunningSite.Start();
@@ -68,11 +75,11 @@ public sealed partial class PeoplePageTests
     {
         await using var site = await RunningSite.Start();
         var owner = await site.SignedIn(RoleName.Owner, "Ama");
-        await site.AddPerson("Esi", RoleName.Operator, "1111");
-        Assert.Equal(HttpStatusCode.SeeOther, (await owner.PostForm("/people", new() { ["name"] = "Esi", ["secret"] = "2222" }, "/people/secret")).StatusCode);
+        await site.AddPerson("Esi", RoleName.Operator, "the first secret");
+        Assert.Equal(HttpStatusCode.SeeOther, (await owner.PostForm("/people", new() { ["name"] = "Esi", ["secret"] = "the second secret" }, "/people/secret")).StatusCode);
         var browser = site.Visitor();
-        Assert.Equal(HttpStatusCode.Unauthorized, (await browser.PostForm("/sign-in", new() { ["name"] = "Esi", ["secret"] = "1111" })).StatusCode);
-        Assert.Equal(HttpStatusCode.SeeOther, (await browser.PostForm("/sign-in", new() { ["name"] = "Esi", ["secret"] = "2222" })).StatusCode);
+        Assert.Equal(HttpStatusCode.Unauthorized, (await browser.PostForm("/sign-in", new() { ["name"] = "Esi", ["secret"] = "the first secret" })).StatusCode);
+        Assert.Equal(HttpStatusCode.SeeOther, (await browser.PostForm("/sign-in", new() { ["name"] = "Esi", ["secret"] = "the second secret" })).StatusCode);
     }
 
     [Fact]
