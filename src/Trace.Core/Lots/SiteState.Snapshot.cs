@@ -139,7 +139,8 @@ public sealed partial class SiteState
 /// <summary>The small things that a site has few of; what there is one of for each lot or entry is packed beside them.</summary>
 internal sealed record SnapshotTables(
     SiteDescription Site, long Head, int ShipmentCount, int HoldCount, IReadOnlyList<string> Retired,
-    IReadOnlyList<ContainerRow> Containers, Dictionary<string, List<InstrumentCheck>> Instruments, IReadOnlyList<RecallRow> Recalls, IReadOnlyList<Consignee> Consignees,
+    IReadOnlyList<ContainerRow> Containers, Dictionary<string, List<InstrumentCheck>> Instruments, IReadOnlyList<RecallRow> Recalls,
+    IReadOnlyList<Consignee> Consignees,
     IReadOnlyList<Correction> Corrections, IReadOnlyList<SpecificationRow> Specifications);
 
 internal sealed record ContainerRow(string Code, string? Lot);
