@@ -17,6 +17,8 @@ internal static class PlantJournal
     public static List<string> Fill(TraceStore store, int entries, DateTimeOffset until)
     {
         var days = entries / 462 + 1;
+        // A day's work must not run past midnight, where the lots' codes begin anew.
+        until = new DateTimeOffset(until.UtcDateTime.Date.AddHours(4), TimeSpan.Zero);
         var plant = new PlantDays();
         var packed = new List<string>();
         var waiting = new Queue<Task<Appended>>();
