@@ -28,7 +28,7 @@ public static class PublicCode
     /// <summary>Random bits of a code: no guessing, at any rate of asking.</summary>
     public const int Bits = 128;
 
-    /// <summary>The code that a print of this lot carries: that of the labels before it, or a fresh one; null where pages are open.</summary>
+    /// <summary>The code that a print of this lot carries: that of labels before, or a fresh one; null where pages are open.</summary>
     public static string? ForPrint(Lot lot, Situation situation) => situation.State.Site.PublicCodes != Unguessable
         ? null
         : Of(lot) ?? situation.Surroundings.NewPublicCode();

@@ -7,7 +7,7 @@ namespace Trace.Web.Hosting;
 /// <summary>How much a caller may send, and how slowly. A caller past these limits is cut off; the others are served meanwhile.</summary>
 internal static class ConnectionLimits
 {
-    public const int LongestRequestLine = 4 * 1024;
+    public const int LongestRequestLine = 8 * 1024;
     public const int LargestHead = 16 * 1024;
     public const int MostHeaders = 60;
     public const int MostConnections = 1000;

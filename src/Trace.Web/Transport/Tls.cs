@@ -21,7 +21,7 @@ internal sealed class Tls(Certificates certificates)
     private readonly Lock gate = new();
     private X509Certificate2? server;
 
-    /// <summary>Suites with forward secrecy and authenticated encryption: all that TLS 1.3 has, and their like of 1.2 (RFC 9325, 4.2).</summary>
+    /// <summary>Suites with forward secrecy and authenticated encryption: those of TLS 1.3 and their like of 1.2 (RFC 9325).</summary>
     private static readonly TlsCipherSuite[] Suites =
     [
         TlsCipherSuite.TLS_AES_256_GCM_SHA384, TlsCipherSuite.TLS_CHACHA20_POLY1305_SHA256, TlsCipherSuite.TLS_AES_128_GCM_SHA256,
@@ -34,10 +34,14 @@ internal sealed class Tls(Certificates certificates)
         https.SslProtocols = SslProtocols.Tls12 | SslProtocols.Tls13;
         https.ServerCertificateSelector = (_, _) => Current();
         https.ClientCertificateMode = ClientCertificateMode.NoCertificate;
-        if (OperatingSystem.IsLinux()) https.OnAuthenticate = (_, ssl) => ssl.CipherSuitesPolicy = new CipherSuitesPolicy(Suites);
+        https.OnAuthenticate = (_, ssl) =>
+        {
+            // Elsewhere the system's own list counts.
+            if (OperatingSystem.IsLinux()) ssl.CipherSuitesPolicy = new CipherSuitesPolicy(Suites);
+        };
     });
 
-    /// <summary>The certificate in use; made anew when its end is near. A renewal that fails leaves the old one in use to its end.</summary>
+    /// <summary>The certificate in use; made anew when its end is near. If that fails, the old one serves to its end.</summary>
     public X509Certificate2 Current()
     {
         lock (gate)
@@ -78,17 +82,19 @@ internal sealed class Tls(Certificates certificates)
     /// </summary>
     public void Use(WebApplication app, int port) => app.Use((context, next) =>
     {
-        if (context.Request.IsHttps || context.Request.Path == RootPath || context.Request.Path.StartsWithSegments("/health", StringComparison.Ordinal))
+        var path = context.Request.Path;
+        if (context.Request.IsHttps || path == RootPath || path.StartsWithSegments("/health", StringComparison.Ordinal))
             return next(context);
         var isPage = (HttpMethods.IsGet(context.Request.Method) || HttpMethods.IsHead(context.Request.Method))
-            && !context.Request.Path.StartsWithSegments("/api", StringComparison.Ordinal)
-            && !context.Request.Path.StartsWithSegments("/openapi", StringComparison.Ordinal);
+            && !path.StartsWithSegments("/api", StringComparison.Ordinal)
+            && !path.StartsWithSegments("/openapi", StringComparison.Ordinal);
         if (!isPage) return Problem.Write(context, new Refusal("request.unencrypted", RefusalCodes.All["request.unencrypted"].WayOut));
         var names = Certificates.NamesOf(Current());
         var asked = context.Request.Host.Host.Trim('[', ']');
-        var host = new HostString(names.FirstOrDefault(name => string.Equals(name, asked, StringComparison.OrdinalIgnoreCase)) ?? names[0], port);
+        var name = names.FirstOrDefault(name => string.Equals(name, asked, StringComparison.OrdinalIgnoreCase)) ?? names[0];
+        var host = new HostString(name, port);
         context.Response.StatusCode = StatusCodes.Status307TemporaryRedirect;
-        context.Response.Headers.Location = $"https://{host.ToUriComponent()}{context.Request.Path.ToUriComponent()}{context.Request.QueryString.ToUriComponent()}";
+        context.Response.Headers.Location = $"https://{host.ToUriComponent()}{path.ToUriComponent()}{context.Request.QueryString.ToUriComponent()}";
         return Task.CompletedTask;
     });
 
