@@ -3,8 +3,10 @@ using Microsoft.AspNetCore.HttpOverrides;
 
 namespace Trace.Web.Hosting;
 
-/// <summary>Takes a proxy's word for the caller's address and scheme, if that proxy is known. Otherwise the connection's own address counts:
-/// a caller could write what he likes, and each rate limit would be for the asking.</summary>
+/// <summary>
+/// Takes a proxy's word for the caller's address and scheme, if that proxy is known. Otherwise the connection's own address counts: a caller
+/// could write what he likes, and each rate limit would be for the asking.
+/// </summary>
 internal static class Proxies
 {
     public static void AddProxies(this WebApplicationBuilder builder, EdgeSettings edges)

@@ -25,7 +25,8 @@ internal static class RateLimits
             }));
         options.OnRejected = (rejected, _) =>
         {
-            var wait = rejected.Lease.TryGetMetadata(MetadataName.RetryAfter, out var told) ? Math.Max(1, (int)Math.Ceiling(told.TotalSeconds)) : 60;
+            var isTold = rejected.Lease.TryGetMetadata(MetadataName.RetryAfter, out var told);
+            var wait = isTold ? Math.Max(1, (int)Math.Ceiling(told.TotalSeconds)) : 60;
             rejected.HttpContext.Response.Headers.RetryAfter = wait.ToString(CultureInfo.InvariantCulture);
             return new ValueTask(Page.WriteProblem(rejected.HttpContext, new Refusal(
                 "request.rate", $"There were too many requests from your address. Wait {wait} s and try again.")));
@@ -37,6 +38,8 @@ internal static class RateLimits
     {
         if (address is null) return "";
         if (address.IsIPv4MappedToIPv6) address = address.MapToIPv4();
-        return address.AddressFamily == AddressFamily.InterNetworkV6 ? Convert.ToHexString(address.GetAddressBytes()[..8]) : address.ToString();
+        return address.AddressFamily == AddressFamily.InterNetworkV6
+            ? Convert.ToHexString(address.GetAddressBytes()[..8])
+            : address.ToString();
     }
 }

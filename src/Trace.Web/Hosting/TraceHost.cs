@@ -138,6 +138,7 @@ public static class TraceHost
     {
         // Who wants to see more than usual sees all of it.
         LogEventLevel Least(LogEventLevel usual) => settings.Edges.LogLevel < LogEventLevel.Information ? settings.Edges.LogLevel : usual;
+        var folder = PrivateFolder.Ensure(Path.Combine(settings.DataFolder, "logs"));
         builder.Host.UseSerilog((_, logging) => logging
         .MinimumLevel.Is(settings.Edges.LogLevel)
         .MinimumLevel.Override("Microsoft", Least(LogEventLevel.Warning))
@@ -149,7 +150,7 @@ public static class TraceHost
         .Enrich.FromLogContext()
         .WriteTo.Console(outputTemplate: "{Timestamp:HH:mm:ss} {Level:u3} {Message:lj}{NewLine}{Exception}", restrictedToMinimumLevel: Least(LogEventLevel.Warning))
         .WriteTo.File(
-            new CompactJsonFormatter(), Path.Combine(PrivateFolder.Ensure(Path.Combine(settings.DataFolder, "logs")).FullName, "trace-.jsonl"), rollingInterval: RollingInterval.Day,
+            new CompactJsonFormatter(), Path.Combine(folder.FullName, "trace-.jsonl"), rollingInterval: RollingInterval.Day,
             retainedFileCountLimit: 31, fileSizeLimitBytes: 50_000_000, rollOnFileSizeLimit: true,
 
             // One line a request is not worth a system call each; warnings stand on the console at once.
