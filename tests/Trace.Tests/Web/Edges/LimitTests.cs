@@ -46,6 +46,25 @@ public sealed class LimitTests
         }
     }
 
+    [Fact]
+    public async Task A_proxy_that_is_not_the_known_one_is_not_believed()
+    {
+        await using var site = await RunningSite.Start(edges: new() { PublicBurst = 2, PublicPerSecond = 1, KnownProxies = ["192.0.2.200"] });
+        using var other = site.Visitor(asBrowser: false);
+        var last = HttpStatusCode.OK;
+        for (var caller = 1; caller < 9; caller++)
+        {
+            using var request = new HttpRequestMessage(HttpMethod.Get, "/lot/S1/X");
+            request.Headers.Add("X-Forwarded-For", $"192.0.2.{caller}");
+            request.Headers.Add("X-Forwarded-Proto", "https");
+            using var answer = await other.SendAsync(request, TestContext.Current.CancellationToken);
+            Assert.False(answer.Headers.Contains("Strict-Transport-Security"));
+            last = answer.StatusCode;
+        }
+
+        Assert.Equal(HttpStatusCode.TooManyRequests, last);
+    }
+
     [Theory]
     [InlineData("192.0.2.1", "192.0.2.1")]
     [InlineData("::ffff:192.0.2.1", "192.0.2.1")]
