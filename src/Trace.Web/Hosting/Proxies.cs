@@ -4,8 +4,8 @@ using Microsoft.AspNetCore.HttpOverrides;
 namespace Trace.Web.Hosting;
 
 /// <summary>
-/// Takes a proxy's word for the caller's address and scheme, if that proxy is known. Otherwise the connection's own address counts: he
-/// could write what he likes, and each rate limit would be for the asking.
+/// Takes a proxy's word for the caller's address and scheme, if that proxy is known. Otherwise the connection's own address counts:
+/// a caller could write what he likes, and each rate limit would be for the asking.
 /// </summary>
 internal static class Proxies
 {

@@ -3,6 +3,7 @@ using System.Text.Json;
 using System.Text.RegularExpressions;
 using Trace.Core.Access;
 using Trace.Core.Labels;
+using Trace.Core.Lots;
 using Xunit;
 
 namespace Trace.Tests.Web.Edges;
@@ -61,6 +62,11 @@ public sealed class PublicCodeTests
         var lots = new[] { await plant.Pack(await plant.DryFromFresh()), await plant.Pack(await plant.DryFromFresh()) };
         foreach (var lot in lots) Assert.True((await plant.Path.Run(plant.Site, Core.Areas.Find("labels/print")!, new PrintLabels(lot, 1), Support.Plant.Ann, around, null)).IsRecorded);
         var fresh = plant.Fresh();
+        Assert.Equal(["code1", "code2"], lots.Select(lot => PublicCode.Of(fresh.Find(lot)!)));
+
+        // A snapshot, which packs each lot, keeps them too: one that lost them would open every page.
+        fresh = SiteState.FromSnapshot(fresh.ToSnapshot());
+        Assert.Equal(PublicCode.Unguessable, fresh.Site.PublicCodes);
         Assert.Equal(["code1", "code2"], lots.Select(lot => PublicCode.Of(fresh.Find(lot)!)));
         Assert.True(PublicCode.Opens(fresh, fresh.Find(lots[0])!, "code1"));
         Assert.False(PublicCode.Opens(fresh, fresh.Find(lots[0])!, "code2"));
