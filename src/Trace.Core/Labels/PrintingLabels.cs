@@ -59,7 +59,7 @@ public sealed record PrintedLabel(
 
 public sealed record LabelsPrinted(
     string Print, string Lot, int Number, int Copies, string Template, string TemplateHash, PrintedLabel Label, string? Reason,
-    IReadOnlyList<Evidence>? Evidence) : ITraceEvent
+    IReadOnlyList<Evidence>? Evidence, string? PublicCode = null) : ITraceEvent
 {
     public const string Type = "labels.printed";
 
@@ -67,7 +67,7 @@ public sealed record LabelsPrinted(
 
     public void Apply(SiteState state, EventContext at) =>
         state.AddPrint(state.Get(Lot), new LabelPrint(Print, Number, Copies, Template, Reason, at.RecordedAt, at.Person, at.Seq,
-            Label.BestBefore));
+            Label.BestBefore, PublicCode));
 }
 
 public sealed record LabelsReconciled(string Lot, int Applied, int Spoiled, int Returned) : ITraceEvent
@@ -119,7 +119,8 @@ public static class PrintingLabels
             return Decision.Refuse("labels.template", $"{name} is a container's tag, without cautions and net quantity. Leave 'template' out for packs.", "template");
         if (lot.Prints.Count > 0 && string.IsNullOrWhiteSpace(request.Reason))
             return Decision.Refuse("labels.reprint-reason", $"Labels of {lot.Code} were printed {lot.Prints.Count} time(s) before. Give 'reason'.", "reason");
-        if (Content(request, lot, situation) is not { } label)
+        var code = Labels.PublicCode.ForPrint(lot, situation);
+        if (Content(request, lot, situation, code) is not { } label)
             return Decision.Refuse("labels.content", $"Lot {lot.Code} has no production date yet.", "lot");
         if (!DateMark.Languages.Contains(label.Language))
             return Decision.Refuse("labels.content", $"There are no words in '{label.Language}'. Languages: {string.Join(", ", DateMark.Languages)}.", "language");
@@ -129,7 +130,7 @@ public static class PrintingLabels
         var id = FormattableString.Invariant($"L{situation.State.PrintCount + 1:00000}");
         return Decision.Record(
             new LabelsPrinted(id, lot.Code, lot.Prints.Count + 1, request.Copies, template.Name, template.Hash, label, request.Reason,
-                situation.Evidence),
+                situation.Evidence, code),
             lot.Code, id);
     }
 
@@ -141,7 +142,7 @@ public static class PrintingLabels
         return Decision.Record(new LabelsReconciled(lot.Code, request.Applied, request.Spoiled, request.Returned), lot.Code);
     }
 
-    private static PrintedLabel? Content(PrintLabels request, Lot lot, Situation situation)
+    private static PrintedLabel? Content(PrintLabels request, Lot lot, Situation situation, string? code)
     {
         if (BestBefore.ProductionDate(situation.State, lot) is not { } produced) return null;
         var state = situation.State;
@@ -153,7 +154,8 @@ public static class PrintingLabels
             request.Language ?? "en", specification.Name, facts.Purpose, lot.Code, produced, BestBefore.Of(state, lot),
             lot.Record is PackedRecord packed ? packed.NetMass.Milligrams : null,
             facts.Storage, state.Site.Name, state.Site.Address, state.Site.ApprovalNumber, facts.Cautions,
-            gtin is null ? DigitalLink.PlainUri(address, state.Site.Code, lot.Code) : DigitalLink.Uri(address, gtin, lot.Code),
+            Labels.PublicCode.AddTo(
+                gtin is null ? DigitalLink.PlainUri(address, state.Site.Code, lot.Code) : DigitalLink.Uri(address, gtin, lot.Code), code),
             gtin, lot.Record is BulkRecord bulk ? bulk.Container : "", lot.Prints.Count + 1, request.Reason);
     }
 }

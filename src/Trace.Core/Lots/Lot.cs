@@ -217,4 +217,4 @@ public sealed record ShipmentLine(string Shipment, string Customer, string Refer
 /// <summary>One print run of labels. <paramref name="Number"/> 1 is the first print of the lot, higher ones are reprints.</summary>
 /// <param name="BestBefore">The date that these labels say.</param>
 public sealed record LabelPrint(string Id, int Number, int Copies, string Template, string? Reason, DateTimeOffset At, string Person,
-    long Seq, DateOnly? BestBefore);
+    long Seq, DateOnly? BestBefore, string? PublicCode = null);

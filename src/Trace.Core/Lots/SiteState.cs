@@ -161,7 +161,8 @@ public sealed partial class SiteState
 /// <param name="Zone">IANA time zone.</param>
 /// <param name="ApprovalNumber">Establishment or registration number, if the authority gave one.</param>
 /// <param name="Gln">GS1 Global Location Number, if there is one.</param>
-public sealed record SiteDescription(string Code, string Name, string Address, string Zone, string? ApprovalNumber, string? Gln);
+public sealed record SiteDescription(string Code, string Name, string Address, string Zone, string? ApprovalNumber, string? Gln,
+    string? PublicCodes = null);
 
 /// <summary>Where an event stands and who told it.</summary>
 public readonly record struct EventContext(long Seq, DateTimeOffset HappenedAt, DateTimeOffset RecordedAt, string Person, string Device);

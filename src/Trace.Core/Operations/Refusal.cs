@@ -21,6 +21,7 @@ public static class RefusalCodes
         new("request.media-type", 415, "The content type is not JSON", "Send the body with 'Content-Type: application/json'."),
         new("request.key-reused", 422, "The request key was used for another request", "An Idempotency-Key belongs to one request. Use a new key for a new request."),
         new("request.key-invalid", 400, "The request key is not usable", "An Idempotency-Key has 1 to 100 visible ASCII characters."),
+        new("request.unencrypted", 403, "The request came without encryption", "Use the https address. A key sent without encryption may have been read: revoke it and make a new one."),
         new("request.rate", 429, "Too many requests", "Wait a little and try again."),
         new("sign-in.needed", 401, "Nobody is signed in", "Sign in on the page, or send 'Authorization: Bearer <key>'."),
         new("sign-in.failed", 401, "Name and PIN or password do not fit", "Check the spelling of the name. A PIN counts on enrolled tablets only; elsewhere the password is needed. The owner sets a new one if it is lost."),

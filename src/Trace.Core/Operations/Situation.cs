@@ -13,7 +13,11 @@ public sealed record Caller(string Person, string Device, Roles Role);
 /// <param name="CheckLabel">Whether a content fits a template of that name; what is wrong otherwise. Nothing is printed that does not fit.</param>
 public sealed record Surroundings(
     string PublicBaseUrl, IReadOnlyDictionary<string, TemplateStamp> Templates, Func<string, LabelContent,
-    IReadOnlyList<LabelProblem>> CheckLabel);
+    IReadOnlyList<LabelProblem>> CheckLabel)
+{
+    /// <summary>Draws a fresh <see cref="PublicCode"/>. Chance comes from outside, as the time does: a decision stays a function.</summary>
+    public Func<string> NewPublicCode { get; init; } = () => throw new InvalidOperationException("No source of public codes was given.");
+}
 
 /// <summary>All that a decision may look at, and the small questions that decisions share.</summary>
 public sealed class Situation(

@@ -8,14 +8,18 @@ namespace Trace.Core.Sites;
 
 /// <summary>What a site is called and where it stands. The newest description counts; the label shows it as the producer.</summary>
 /// <param name="Zone">IANA time zone, such as <c>Africa/Nairobi</c>.</param>
-public sealed record DescribeSite(string Name, string Address, string Zone, string? ApprovalNumber = null, string? Gln = null) : IRequest
+/// <param name="PublicCodes">Whether a buyer's page opens by lot code alone, see <see cref="Labels.PublicCode"/>. Left out, it stays as it
+/// is: a description that forgot it must not open pages that were closed.</param>
+public sealed record DescribeSite(
+    string Name, string Address, string Zone, string? ApprovalNumber = null, string? Gln = null, string? PublicCodes = null) : IRequest
 {
     DateTimeOffset? IRequest.HappenedAt => null;
 
     IEnumerable<LotMention> IRequest.Mentions => [];
 }
 
-public sealed record SiteDescribed(string Code, string Name, string Address, string Zone, string? ApprovalNumber, string? Gln) : ITraceEvent
+public sealed record SiteDescribed(
+    string Code, string Name, string Address, string Zone, string? ApprovalNumber, string? Gln, string? PublicCodes = null) : ITraceEvent
 {
     public const string Type = "site.described";
 
@@ -23,7 +27,7 @@ public sealed record SiteDescribed(string Code, string Name, string Address, str
 
     public void Apply(SiteState state, EventContext at)
     {
-        state.Site = new SiteDescription(Code, Name, Address, Zone, ApprovalNumber, Gln);
+        state.Site = new SiteDescription(Code, Name, Address, Zone, ApprovalNumber, Gln, PublicCodes);
 
         // A zone that this machine lacks must not stop the plant: dates fall back to UTC, and the zone shows on the site's page.
         state.Zone = SiteZone.TryFind(Zone, out var zone) ? zone : SiteZone.Utc;
@@ -40,7 +44,8 @@ public static class Sites
     ];
 
     public static Decision Decide(DescribeSite request, Situation situation) => Decision.Record(new SiteDescribed(
-        situation.State.Site.Code, request.Name, request.Address, request.Zone, request.ApprovalNumber, request.Gln));
+        situation.State.Site.Code, request.Name, request.Address, request.Zone, request.ApprovalNumber, request.Gln,
+        request.PublicCodes ?? situation.State.Site.PublicCodes));
 }
 
 [JsonSourceGenerationOptions(

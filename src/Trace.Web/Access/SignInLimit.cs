@@ -1,6 +1,5 @@
 using System.Threading.RateLimiting;
-using Trace.Core.Operations;
-using Trace.Web.Pages;
+using Trace.Web.Hosting;
 
 namespace Trace.Web.Access;
 
@@ -13,15 +12,7 @@ public static class SignInLimit
     public const int TriesPerMinute = 30;
 
     public static void AddSignInLimit(this IServiceCollection services) => services.AddRateLimiter(options =>
-    {
         options.AddPolicy(Policy, context => RateLimitPartition.GetFixedWindowLimiter(
-            context.Connection.RemoteIpAddress?.ToString() ?? "",
-            _ => new FixedWindowRateLimiterOptions { PermitLimit = TriesPerMinute, Window = TimeSpan.FromMinutes(1) }));
-        options.OnRejected = (rejected, _) =>
-        {
-            rejected.HttpContext.Response.Headers.RetryAfter = "60";
-            return new ValueTask(Page.WriteProblem(
-                rejected.HttpContext, new Refusal("request.rate", $"{TriesPerMinute} tries in a minute are allowed. Wait a minute and try again.")));
-        };
-    });
+            RateLimits.Caller(context.Connection.RemoteIpAddress),
+            _ => new FixedWindowRateLimiterOptions { PermitLimit = TriesPerMinute, Window = TimeSpan.FromMinutes(1) })));
 }

@@ -1,4 +1,5 @@
 using System.CommandLine;
+using Serilog.Events;
 using Trace.Core.Journal;
 using Trace.Storage;
 
@@ -11,6 +12,16 @@ public static class Commands
     private static readonly Option<string?> Urls = new("--urls") { Description = "Addresses to listen on, such as http://0.0.0.0:5080. Default: this machine only.", Recursive = true };
     private static readonly Option<string?> PublicUrl = new("--public-url") { Description = "Address that labels point to. Default: the first address listened on.", Recursive = true };
     private static readonly Option<string?> Templates = new("--templates") { Description = "Folder of label templates. Default: those of the program.", Recursive = true };
+
+    private static readonly Option<int?> HttpsPort = new("--https-port") { Description = "Also listen by TLS on this port, on every address of this machine. Needs the command certificate first.", Recursive = true };
+    private static readonly Option<bool> Unencrypted = new("--unencrypted") { Description = "Serve other machines without TLS. Whoever is on the network can read PINs and keys.", Recursive = true };
+    private static readonly Option<string[]> KnownProxy = new("--known-proxy") { Description = "Address of a proxy whose X-Forwarded headers are believed. May be given more than once.", Recursive = true };
+    private static readonly Option<LogEventLevel> LogLevel = new("--log-level")
+    {
+        Description = "Least level that is logged.",
+        Recursive = true,
+        DefaultValueFactory = _ => LogEventLevel.Information,
+    };
 
     public static async Task<int> Run(string[] args)
     {
@@ -39,13 +50,17 @@ public static class Commands
 
     private static RootCommand Root(bool hosted)
     {
-        var root = new RootCommand("Trace: food-safety traceability and lot labels for a small insect-larvae dryer.") { Data, Urls, PublicUrl, Templates };
+        var root = new RootCommand("Trace: food-safety traceability and lot labels for a small insect-larvae dryer.")
+        {
+            Data, Urls, PublicUrl, Templates, HttpsPort, Unencrypted, KnownProxy, LogLevel,
+        };
         root.Add(Serve(hosted));
         root.Add(Demo());
         root.Add(Verify());
         root.Add(Group("site", "Sites.", SiteAdd()));
         root.Add(Group("person", "Persons who sign in.", PersonAdd(), PersonSecret()));
         root.Add(Group("key", "Keys for scripts and instruments.", KeyAdd()));
+        root.Add(Certificate());
         root.Add(Backup());
         root.Add(Restore());
         root.Add(Export());
@@ -122,6 +137,15 @@ public static class Commands
         return command;
     }
 
+    private static Command Certificate()
+    {
+        var name = new Option<string[]>("--name") { Description = "Host name or address of this machine, as tablets will type it. May be given more than once. Default: the names it has." };
+        var newRoot = new Option<bool>("--new-root") { Description = "Make a new root too; every tablet must be told to trust it." };
+        var command = new Command("certificate", "Makes or renews this machine's TLS certificate, and says how tablets come to trust it.") { name, newRoot };
+        command.SetAction(parsed => CertificateCommand.Run(ServingFrom(parsed), parsed.GetValue(name) ?? [], parsed.GetValue(newRoot)));
+        return command;
+    }
+
     private static Command Backup()
     {
         var file = new Argument<string>("file") { Description = "The zip file to write; must not exist." };
@@ -156,16 +180,28 @@ public static class Commands
     }
 
     private static Serving ServingFrom(ParseResult parsed) => new(
-        parsed.GetValue(Data)!, parsed.GetValue(Urls), parsed.GetValue(PublicUrl), parsed.GetValue(Templates));
+        parsed.GetValue(Data)!, parsed.GetValue(Urls), parsed.GetValue(PublicUrl), parsed.GetValue(Templates))
+    {
+        Edges = new Hosting.EdgeSettings
+        {
+            HttpsPort = parsed.GetValue(HttpsPort),
+            Unencrypted = parsed.GetValue(Unencrypted),
+            KnownProxies = parsed.GetValue(KnownProxy) ?? [],
+            LogLevel = parsed.GetValue(LogLevel),
+        },
+    };
 }
 
 /// <summary>What the common options said.</summary>
 public sealed record Serving(string DataFolder, string? Urls, string? PublicUrl, string? Templates)
 {
+    public Hosting.EdgeSettings Edges { get; init; } = new();
+
     public Hosting.TraceSettings Settings => new(
         Path.GetFullPath(DataFolder),
         (PublicUrl ?? (Urls ?? Hosting.TraceHost.DefaultUrl).Split(';')[0]).TrimEnd('/'),
-        Templates ?? Path.Combine(AppContext.BaseDirectory, "label-templates"));
+        Templates ?? Path.Combine(AppContext.BaseDirectory, "label-templates"))
+    { Edges = Edges };
 }
 
 /// <summary>The command cannot be carried out; the message says why and the way out.</summary>

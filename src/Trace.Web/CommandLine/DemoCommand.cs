@@ -58,7 +58,8 @@ internal static class DemoCommand
         }
 
         if (once) return 0;
-        await using var web = TraceHost.Build(serving.Settings, serving.Urls ?? TraceHost.DefaultUrl, [], clock, app);
+        var urls = ServeCommand.UrlsOf(serving, serving.Urls ?? TraceHost.DefaultUrl);
+        await using var web = TraceHost.Build(serving.Settings, urls, [], clock, app);
         Console.WriteLine($"""
 
             Sign in: {string.Join(", ", Persons.Select(person => $"{person.Name} / {person.Secret}"))}

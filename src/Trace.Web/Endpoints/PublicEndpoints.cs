@@ -14,8 +14,8 @@ public static class PublicEndpoints
     public static void MapPublic(this IEndpointRouteBuilder routes)
     {
         var open = routes.MapGroup("").AllowAnonymous().WithTags("public");
-        open.MapGet("/01/{gtin}/10/{lot}", ByGtin).WithSummary("A pack lot by GS1 Digital Link: HTML, or JSON by 'Accept'.");
-        open.MapGet("/lot/{site}/{lot}", ByCode).WithSummary("A lot by the site's plain address: HTML, or JSON by 'Accept'.");
+        open.MapGet("/01/{gtin}/10/{lot}", ByGtin).RequireRateLimiting(RateLimits.Public).WithSummary("A pack lot by GS1 Digital Link: HTML, or JSON by 'Accept'.");
+        open.MapGet("/lot/{site}/{lot}", ByCode).RequireRateLimiting(RateLimits.Public).WithSummary("A lot by the site's plain address: HTML, or JSON by 'Accept'.");
         open.MapGet("/health/live", () => TypedResults.Json(new HealthView("live", null), ViewJson.Default.HealthView))
             .WithSummary("The program runs.");
         open.MapGet("/health/ready", Ready).WithSummary("The journal takes entries; 503 and the reason when it does not.");
@@ -36,7 +36,7 @@ public static class PublicEndpoints
             return Problem.Result("request.invalid", problem is { Length: > 0 } ? problem : "A GTIN in an address has 14 digits.", "gtin");
         foreach (var site in app.Sites)
         {
-            if (await Find(app, site, lot, gtinOf => Gtin.TryParse(gtinOf, out var own, out _) && own.Equals(wanted)) is { } view)
+            if (await Find(context, app, site, lot, gtinOf => Gtin.TryParse(gtinOf, out var own, out _) && own.Equals(wanted)) is { } view)
                 return Show(context, view);
         }
 
@@ -44,17 +44,27 @@ public static class PublicEndpoints
     }
 
     private static async Task<IResult> ByCode(HttpContext context, string site, string lot, TraceApp app) =>
-        await Find(app, site, lot, _ => true) is { } view ? Show(context, view) : Unknown(context);
+        await Find(context, app, site, lot, _ => true) is { } view ? Show(context, view) : Unknown(context);
 
-    private static async Task<PublicLotView?> Find(TraceApp app, string site, string code, Func<string, bool> fits)
+    private static async Task<PublicLotView?> Find(HttpContext context, TraceApp app, string site, string code, Func<string, bool> fits)
     {
+        var given = context.Request.Query[PublicCode.Query] is [{ Length: <= 100 } one] ? one : null;
         if (!LotCode.IsValid(code) || app.Site(site) is not { } ledger) return null;
         var now = app.Clock.GetUtcNow();
         return await ledger.ReadAsync(state =>
             state.Find(code) is { } lot && lot.Kind >= Core.Specifications.LotKind.Dried
-                && fits(state.SpecificationOf(lot).Label.Gtin ?? "")
+                && fits(state.SpecificationOf(lot).Label.Gtin ?? "") && PublicCode.Opens(state, lot, given)
                 ? RecentPublicLots.Of(state, lot, now)
                 : null);
+    }
+
+    /// <summary>Path of a lot's page for buyers; null for a lot that has none, or none yet.</summary>
+    internal static string? PathOf(SiteState state, Lot lot)
+    {
+        var code = state.Site.PublicCodes == PublicCode.Unguessable ? PublicCode.Of(lot) : null;
+        return lot.Kind >= Core.Specifications.LotKind.Dried && PublicCode.Opens(state, lot, code)
+            ? PublicCode.AddTo($"/lot/{state.Site.Code}/{lot.Code}", code)
+            : null;
     }
 
     private static IResult Show(HttpContext context, PublicLotView view)
@@ -64,9 +74,14 @@ public static class PublicEndpoints
         return WantsJson(context) ? TypedResults.Json(view, ViewJson.Default.PublicLotView) : Page.Show<PublicLotPage>(new { Lot = view });
     }
 
-    private static IResult Unknown(HttpContext context) => WantsJson(context)
-        ? Problem.Result("lot.unknown", RefusalCodes.All["lot.unknown"].WayOut, "lot")
-        : Page.Show<UnknownLotPage>(new { }, StatusCodes.Status404NotFound);
+    /// <summary>The same for a lot that is not there and one that does not open: nobody learns which codes are taken.</summary>
+    private static IResult Unknown(HttpContext context)
+    {
+        context.Response.Headers.Vary = "Accept";
+        return WantsJson(context)
+            ? Problem.Result("lot.unknown", RefusalCodes.All["lot.unknown"].WayOut, "lot")
+            : Page.Show<UnknownLotPage>(new { }, StatusCodes.Status404NotFound);
+    }
 
     private static bool WantsJson(HttpContext context)
     {

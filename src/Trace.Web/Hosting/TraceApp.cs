@@ -1,4 +1,6 @@
 using System.Collections.Concurrent;
+using System.Security.Cryptography;
+using Microsoft.AspNetCore.WebUtilities;
 using Trace.Core;
 using Trace.Core.Access;
 using Trace.Core.Corrections;
@@ -30,7 +32,10 @@ public sealed class TraceApp : IDisposable
         Settings = settings;
         Clock = clock;
         Templates = new LabelTemplates(settings.TemplateFolder);
-        Surroundings = new Surroundings(settings.PublicUrl, Templates.Stamps, Templates.Check);
+        Surroundings = new Surroundings(settings.PublicUrl, Templates.Stamps, Templates.Check)
+        {
+            NewPublicCode = () => WebEncoders.Base64UrlEncode(RandomNumberGenerator.GetBytes(Core.Labels.PublicCode.Bits / 8)),
+        };
         store = TraceStorage.Open(settings.DataFolder, new StorageOptions { Log = log });
         Path = new WritePath(store, Areas.Codec, new HoldGate(), clock, store);
         Access = new AccessBook(store, clock);

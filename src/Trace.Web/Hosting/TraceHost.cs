@@ -1,6 +1,7 @@
 using System.Text.Json;
 using System.Text.Json.Serialization.Metadata;
 using Microsoft.AspNetCore.DataProtection;
+using Microsoft.AspNetCore.Http.Features;
 using Serilog;
 using Serilog.Events;
 using Serilog.Formatting.Compact;
@@ -11,6 +12,7 @@ using Trace.Web.Access;
 using Trace.Web.Endpoints;
 using Trace.Web.Pages;
 using Trace.Web.Problems;
+using Trace.Web.Transport;
 using Trace.Web.Views;
 
 namespace Trace.Web.Hosting;
@@ -33,13 +35,16 @@ public static class TraceHost
             WebRootPath = WebRoot()
         });
         if (urls is not null) builder.WebHost.UseUrls(urls);
+        var edges = settings.Edges;
+        var certificates = new Certificates(settings.DataFolder, clock ?? TimeProvider.System);
+        var tls = certificates.Exist ? new Tls(certificates) : null;
         builder.WebHost.ConfigureKestrel(options =>
         {
-            options.AddServerHeader = false;
-
-            // Above what a request may have: at its own limit the server breaks the connection, often before the refusal is read.
-            options.Limits.MaxRequestBodySize = 8 * RequestBody.LargestBytes;
+            ConnectionLimits.Set(options, edges);
+            tls?.Set(options);
         });
+        builder.Services.Configure<FormOptions>(ConnectionLimits.Set);
+        builder.AddProxies(edges);
         AddLogging(builder, settings);
         var services = builder.Services;
         services.AddSingleton(clock ?? TimeProvider.System);
@@ -54,10 +59,19 @@ public static class TraceHost
         services.AddSingleton<SignInGuard>();
         services.AddSingleton<SessionBook>();
         services.AddDataProtection().SetApplicationName("trace")
-            .PersistKeysToFileSystem(new DirectoryInfo(Path.Combine(settings.DataFolder, "keys")));
+            .PersistKeysToFileSystem(PrivateFolder.Ensure(Path.Combine(settings.DataFolder, "keys")));
         services.AddSigning();
         services.AddSignInLimit();
-        services.AddAntiforgery();
+        services.AddRateLimits(edges);
+        services.AddAntiforgery(options =>
+        {
+            options.Cookie.Name = "trace-form";
+            options.Cookie.HttpOnly = true;
+            options.Cookie.SameSite = SameSiteMode.Strict;
+            options.Cookie.SecurePolicy = CookieSecurePolicy.SameAsRequest;
+            options.SuppressXFrameOptionsHeader = true;
+        });
+        if (edges.HttpsPort is not null) Tls.BindCookies(services);
         services.AddRazorComponents();
         services.AddExceptionHandler<ProblemHandling>();
         services.ConfigureHttpJsonOptions(options =>
@@ -80,12 +94,15 @@ public static class TraceHost
         }));
 
         var app = builder.Build();
-        Configure(app);
+        Configure(app, edges, tls);
+        if (tls is not null) Tls.MapRoot(app, certificates);
         return app;
     }
 
-    private static void Configure(WebApplication app)
+    private static void Configure(WebApplication app, EdgeSettings edges, Tls? tls)
     {
+        app.UseProxies(edges);
+        app.UseResponseHeaders();
         app.UseSerilogRequestLogging(options =>
         {
             options.GetLevel = (context, _, failed) =>
@@ -102,15 +119,7 @@ public static class TraceHost
         });
         app.UseExceptionHandler(_ => { });
         app.UseStatusCodePages(ProblemHandling.WriteStatus);
-        app.Use((context, next) =>
-        {
-            var headers = context.Response.Headers;
-            headers.XContentTypeOptions = "nosniff";
-            headers["Referrer-Policy"] = "no-referrer";
-            headers.ContentSecurityPolicy =
-                "default-src 'none'; style-src 'self'; img-src 'self' data:; form-action 'self'; frame-ancestors 'none'; base-uri 'none'";
-            return next();
-        });
+        if (edges.HttpsPort is { } port) tls?.Use(app, port);
         app.UseStaticFiles();
         app.UseRouting();
         app.UseRateLimiter();
@@ -128,20 +137,28 @@ public static class TraceHost
         app.MapOpenApi("/openapi/{documentName:regex(^v1$)}.json").For(Roles.All);
     }
 
-    private static void AddLogging(WebApplicationBuilder builder, TraceSettings settings) => builder.Host.UseSerilog((_, logging) => logging
-        .MinimumLevel.Information()
-        .MinimumLevel.Override("Microsoft", LogEventLevel.Warning)
+    private static void AddLogging(WebApplicationBuilder builder, TraceSettings settings)
+    {
+        // Who wants to see more than usual sees all of it.
+        LogEventLevel Least(LogEventLevel usual) => settings.Edges.LogLevel < LogEventLevel.Information ? settings.Edges.LogLevel : usual;
+        var folder = PrivateFolder.Ensure(Path.Combine(settings.DataFolder, "logs"));
+        builder.Host.UseSerilog((_, logging) => logging
+        .MinimumLevel.Is(settings.Edges.LogLevel)
+        .MinimumLevel.Override("Microsoft", Least(LogEventLevel.Warning))
         // Its warning that keys are clear text on disk stands in the README instead of in every start.
-        .MinimumLevel.Override("Microsoft.AspNetCore.DataProtection", LogEventLevel.Error)
-        .MinimumLevel.Override("Microsoft.Hosting.Lifetime", LogEventLevel.Information)
+        .MinimumLevel.Override("Microsoft.AspNetCore.DataProtection", Least(LogEventLevel.Error))
+        // Never less: it writes whole addresses, and the query of some carries a one-time code.
+        .MinimumLevel.Override("Microsoft.AspNetCore.Hosting.Diagnostics", LogEventLevel.Warning)
+        .MinimumLevel.Override("Microsoft.Hosting.Lifetime", Least(LogEventLevel.Information))
         .Enrich.FromLogContext()
-        .WriteTo.Console(outputTemplate: "{Timestamp:HH:mm:ss} {Level:u3} {Message:lj}{NewLine}{Exception}", restrictedToMinimumLevel: LogEventLevel.Warning)
+        .WriteTo.Console(outputTemplate: "{Timestamp:HH:mm:ss} {Level:u3} {Message:lj}{NewLine}{Exception}", restrictedToMinimumLevel: Least(LogEventLevel.Warning))
         .WriteTo.File(
-            new CompactJsonFormatter(), Path.Combine(settings.DataFolder, "logs", "trace-.jsonl"), rollingInterval: RollingInterval.Day,
+            new CompactJsonFormatter(), Path.Combine(folder.FullName, "trace-.jsonl"), rollingInterval: RollingInterval.Day,
             retainedFileCountLimit: 31, fileSizeLimitBytes: 50_000_000, rollOnFileSizeLimit: true,
 
             // One line a request is not worth a system call each; warnings stand on the console at once.
             buffered: true, flushToDiskInterval: TimeSpan.FromSeconds(1)));
+    }
 
     private static string WebRoot() => Path.Combine(AppContext.BaseDirectory, "wwwroot");
 }

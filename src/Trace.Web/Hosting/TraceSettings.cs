@@ -4,4 +4,7 @@ namespace Trace.Web.Hosting;
 /// <param name="DataFolder">Holds journal, index, keys and logs.</param>
 /// <param name="PublicUrl">Address that labels point to, without a slash at its end.</param>
 /// <param name="TemplateFolder">Holds the label templates.</param>
-public sealed record TraceSettings(string DataFolder, string PublicUrl, string TemplateFolder);
+public sealed record TraceSettings(string DataFolder, string PublicUrl, string TemplateFolder)
+{
+    public EdgeSettings Edges { get; init; } = new();
+}

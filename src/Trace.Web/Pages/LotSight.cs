@@ -6,4 +6,6 @@ namespace Trace.Web.Pages;
 /// <summary>What a lot's page shows beside the lot itself.</summary>
 /// <param name="Next">Operation usually done next.</param>
 /// <param name="Possible">All operations that make sense for the lot.</param>
-public sealed record LotSight(TraceView Trace, IReadOnlyList<Evidence> Evidence, string? Next, IReadOnlyList<string> Possible);
+/// <param name="BuyersPage">Path of the page behind the label; null while none would open.</param>
+public sealed record LotSight(TraceView Trace, IReadOnlyList<Evidence> Evidence, string? Next, IReadOnlyList<string> Possible,
+    string? BuyersPage);

@@ -44,7 +44,7 @@ public static class PageRoutes
         var seen = await ledger.ReadAsync(state => state.Find(lot) is { } found
             ? new LotSight(
                 TraceView.Of(state, found, TraceDirection.Both), Core.Holds.HoldRules.EvidenceOf(state, [found], frame.Now),
-                NextStep.Of(found, view.Summary.Holds), [.. NextStep.Possible(found)])
+                NextStep.Of(found, view.Summary.Holds), [.. NextStep.Possible(found)], PublicEndpoints.PathOf(state, found))
             : null);
         return seen is null
             ? Page.Refuse("lot.unknown")

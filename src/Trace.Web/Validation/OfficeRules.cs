@@ -164,6 +164,9 @@ internal sealed class DescribeSiteRules : AbstractValidator<DescribeSite>
         RuleFor(request => request.ApprovalNumber).Line(40);
         RuleFor(request => request.Gln).Must(gln => gln is null || (gln.Length == 13 && Core.Labels.Gtin.TryParse(gln, out _, out _)))
             .WithMessage("a Global Location Number has 13 digits with a good check digit.");
+        RuleFor(request => request.PublicCodes)
+            .Must(codes => codes is null or Core.Labels.PublicCode.Open or Core.Labels.PublicCode.Unguessable)
+            .WithMessage("'{PropertyValue}' is neither 'open' nor 'unguessable'.");
     }
 }
 

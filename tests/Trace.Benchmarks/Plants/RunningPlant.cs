@@ -14,7 +14,11 @@ internal sealed class RunningPlant : IDisposable
 
     public RunningPlant(string folder)
     {
-        var settings = new TraceSettings(folder, "http://example.org", Path.Combine(AppContext.BaseDirectory, "label-templates"));
+        var settings = new TraceSettings(folder, "http://example.org", Path.Combine(AppContext.BaseDirectory, "label-templates"))
+        {
+            // The benchmark is one address that asks without end.
+            Edges = new EdgeSettings { PublicBurst = 1_000_000, PublicPerSecond = 1_000_000 },
+        };
         App = new TraceApp(settings, TimeProvider.System);
         App.EnsureFirstSite().GetAwaiter().GetResult();
         var (key, kept) = Secrets.NewKey("benchmark", RoleName.Operator, TimeProvider.System.GetUtcNow());

@@ -4,6 +4,7 @@ using System.Text;
 using Microsoft.AspNetCore.Builder;
 using Microsoft.AspNetCore.Hosting.Server.Features;
 using Microsoft.AspNetCore.Hosting.Server;
+using Microsoft.AspNetCore.Routing;
 using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Time.Testing;
 using Trace.Core.Access;
@@ -40,18 +41,23 @@ public sealed partial class RunningSite : IAsyncDisposable
 
     public TraceApp App => host.Services.GetRequiredService<TraceApp>();
 
-    public IReadOnlyList<Microsoft.AspNetCore.Http.Endpoint> Routes =>
-        [.. ((Microsoft.AspNetCore.Routing.IEndpointRouteBuilder)host).DataSources.SelectMany(source => source.Endpoints)];
+    public string DataFolder => folder.FullName;
+
+    /// <summary>All that answers.</summary>
+    public IReadOnlyList<RouteEndpoint> Routes => [.. host.Services.GetServices<EndpointDataSource>().SelectMany(source => source.Endpoints).OfType<RouteEndpoint>()];
 
     public FirstOwner FirstOwner => host.Services.GetRequiredService<FirstOwner>();
 
     public Uri Address => new(host.Services.GetRequiredService<IServer>().Features.Get<IServerAddressesFeature>()!.Addresses.First());
 
-    public static async Task<RunningSite> Start(string name = "Test site", DateTimeOffset? now = null, string zone = Zone)
+    public static async Task<RunningSite> Start(string name = "Test site", DateTimeOffset? now = null, string zone = Zone, EdgeSettings? edges = null)
     {
         var folder = Directory.CreateTempSubdirectory("trace-test-");
         var clock = new FakeTimeProvider(now ?? new DateTimeOffset(2026, 11, 25, 6, 0, 0, TimeSpan.Zero));
-        var settings = new TraceSettings(folder.FullName, "https://trace.example.org", Path.Combine(AppContext.BaseDirectory, "label-templates"));
+        var settings = new TraceSettings(folder.FullName, "https://trace.example.org", Path.Combine(AppContext.BaseDirectory, "label-templates"))
+        {
+            Edges = edges ?? new EdgeSettings(),
+        };
         var host = TraceHost.Build(settings, "http://127.0.0.1:0", [], clock);
         var site = new RunningSite(host, folder, clock);
         await site.App.AddSite(new SiteDescribed(TraceApp.FirstSite, name, "1 Test Road, Example Town", zone, "EX 123", null), "setup");

@@ -123,8 +123,10 @@ internal static class LotPacking
         to.Name(print.Person);
         to.Seq(print.Seq);
         to.Date(print.BestBefore);
+        to.Text(print.PublicCode);
     }
 
     private static LabelPrint ReadPrint(PackReader from) => new(
-        from.Text(), from.Int(), from.Int(), from.Name(), from.MaybeText(), from.Time(), from.Name(), from.Seq(), from.Date());
+        from.Text(), from.Int(), from.Int(), from.Name(), from.MaybeText(), from.Time(), from.Name(), from.Seq(), from.Date(),
+        from.MaybeText());
 }
