@@ -69,8 +69,23 @@ public static class Commands
 
     private static Command Serve(bool hosted)
     {
-        var command = new Command("serve", "Runs the program until it is stopped.") { TreatUnmatchedTokensAsErrors = !hosted };
-        command.SetAction((parsed, stop) => ServeCommand.Run(ServingFrom(parsed), [.. parsed.UnmatchedTokens], stop));
+        var backups = new Option<string?>("--backup-to") { Description = "Folder for backups that the program makes by itself; best on another disk." };
+        var hours = new Option<int>("--backup-hours") { Description = "Hours between backups.", DefaultValueFactory = _ => 24 };
+        var kept = new Option<int>("--backups-kept") { Description = "Backups kept; older ones are deleted.", DefaultValueFactory = _ => 30 };
+        foreach (var number in (Option<int>[])[hours, kept])
+            number.Validators.Add(result =>
+            {
+                if (result.GetValueOrDefault<int>() is < 1 or > 10_000) result.AddError($"{number.Name} is a whole number from 1 to 10000.");
+            });
+        var command = new Command("serve", "Runs the program until it is stopped.") { backups, hours, kept };
+        command.TreatUnmatchedTokensAsErrors = !hosted;
+        command.SetAction((parsed, stop) => ServeCommand.Run(
+            ServingFrom(parsed) with
+            {
+                Backups = parsed.GetValue(backups) is { } folder
+                    ? new Hosting.BackupPlan(Path.GetFullPath(folder), TimeSpan.FromHours(parsed.GetValue(hours)), parsed.GetValue(kept))
+                    : null,
+            }, [.. parsed.UnmatchedTokens], stop));
         return command;
     }
 
@@ -197,11 +212,13 @@ public sealed record Serving(string DataFolder, string? Urls, string? PublicUrl,
 {
     public Hosting.EdgeSettings Edges { get; init; } = new();
 
+    public Hosting.BackupPlan? Backups { get; init; }
+
     public Hosting.TraceSettings Settings => new(
         Path.GetFullPath(DataFolder),
         (PublicUrl ?? (Urls ?? Hosting.TraceHost.DefaultUrl).Split(';')[0]).TrimEnd('/'),
         Templates ?? Path.Combine(AppContext.BaseDirectory, "label-templates"))
-    { Edges = Edges };
+    { Edges = Edges, Backups = Backups };
 }
 
 /// <summary>The command cannot be carried out; the message says why and the way out.</summary>

@@ -56,6 +56,7 @@ public static class TraceHost
             services.AddSingleton(running);
         services.AddSingleton<FirstOwner>();
         services.AddHostedService<SnapshotTimer>();
+        services.AddHostedService<BackupTimer>();
         services.AddSingleton<SignInGuard>();
         services.AddSingleton<SessionBook>();
         services.AddDataProtection().SetApplicationName("trace")

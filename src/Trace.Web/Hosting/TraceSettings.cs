@@ -7,4 +7,7 @@ namespace Trace.Web.Hosting;
 public sealed record TraceSettings(string DataFolder, string PublicUrl, string TemplateFolder)
 {
     public EdgeSettings Edges { get; init; } = new();
+
+    /// <summary>Backups that the program makes by itself; null for none.</summary>
+    public BackupPlan? Backups { get; init; }
 }
