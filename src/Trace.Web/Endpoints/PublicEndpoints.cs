@@ -37,14 +37,14 @@ public static class PublicEndpoints
         foreach (var site in app.Sites)
         {
             if (await Find(context, app, site, lot, gtinOf => Gtin.TryParse(gtinOf, out var own, out _) && own.Equals(wanted)) is { } view)
-                return Show(context, view);
+                return await Show(context, view);
         }
 
         return Unknown(context);
     }
 
     private static async Task<IResult> ByCode(HttpContext context, string site, string lot, TraceApp app) =>
-        await Find(context, app, site, lot, _ => true) is { } view ? Show(context, view) : Unknown(context);
+        await Find(context, app, site, lot, _ => true) is { } view ? await Show(context, view) : Unknown(context);
 
     private static async Task<PublicLotView?> Find(HttpContext context, TraceApp app, string site, string code, Func<string, bool> fits)
     {
@@ -67,11 +67,11 @@ public static class PublicEndpoints
             : null;
     }
 
-    private static IResult Show(HttpContext context, PublicLotView view)
+    private static async Task<IResult> Show(HttpContext context, PublicLotView view)
     {
         context.Response.Headers.Vary = "Accept";
         context.Response.Headers.CacheControl = "no-cache";
-        return WantsJson(context) ? TypedResults.Json(view, ViewJson.Default.PublicLotView) : Page.Show<PublicLotPage>(new { Lot = view });
+        return WantsJson(context) ? TypedResults.Json(view, ViewJson.Default.PublicLotView) : await DrawnPages.Of(context, view);
     }
 
     /// <summary>The same for a lot that is not there and one that does not open: nobody learns which codes are taken.</summary>

@@ -1,0 +1,44 @@
+using System.Runtime.CompilerServices;
+using Microsoft.AspNetCore.Http.HttpResults;
+using Trace.Web.Views;
+
+namespace Trace.Web.Pages;
+
+/// <summary>
+/// Buyers' pages that were drawn a moment ago. Such a page shows its view and nothing of who asks, so it serves for as long as the view
+/// does: see <see cref="RecentPublicLots"/>.
+/// </summary>
+internal static class DrawnPages
+{
+    private const string Html = "text/html; charset=utf-8";
+    private static readonly ConditionalWeakTable<PublicLotView, byte[]> Drawn = [];
+
+    public static async Task<FileContentHttpResult> Of(HttpContext context, PublicLotView view)
+    {
+        if (!Drawn.TryGetValue(view, out var page))
+        {
+            page = await Draw(context, view);
+            Drawn.AddOrUpdate(view, page);
+        }
+
+        return TypedResults.Bytes(page, Html);
+    }
+
+    private static async Task<byte[]> Draw(HttpContext context, PublicLotView view)
+    {
+        var wire = context.Response.Body;
+        using var drawing = new MemoryStream();
+        context.Response.Body = drawing;
+        try
+        {
+            await Page.Show<PublicLotPage>(new { Lot = view }).ExecuteAsync(context);
+            await context.Response.BodyWriter.FlushAsync();
+        }
+        finally
+        {
+            context.Response.Body = wire;
+        }
+
+        return drawing.ToArray();
+    }
+}
