@@ -75,7 +75,8 @@ public sealed class SimulationTests(ITestOutputHelper output)
         return model;
     }
 
-    private static void LookClosely(Plant plant, EntryModel model, Random chance)
+    /// <summary>State, text, a fresh fold and a snapshot say the same, and masses that cannot be are held.</summary>
+    internal static void LookClosely(Plant plant, EntryModel model, Random chance)
     {
         var state = plant.State;
         var previous = EntryText.NoHash;
