@@ -120,7 +120,8 @@ internal sealed class Attackers(Plant plant, Random chance)
     /// <param name="second">Another program over the same journal that takes some of it; null if there is none.</param>
     public async Task<Outcome[]> Send(List<Sent> round, Plant? second)
     {
-        var isSlow = chance.Next(3) == 0;
+        // Two programs share only a disk that answers at once: see "What is open".
+        var isSlow = chance.Next(3) == 0 && second is null;
         var jumps = isSlow && chance.Next(20) == 0;
         plant.Journal.IsSlow = isSlow;
         using var start = new Barrier(round.Count);
