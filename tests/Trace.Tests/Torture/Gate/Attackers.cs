@@ -56,9 +56,11 @@ internal sealed class Attackers(Plant plant, Random chance)
 
             round.Add(sent);
             if (chance.Next(4) == 0) round.Add(Again(sent));
-            if (round.Count < 6 && chance.Next(3) == 0 && Against(sent) is { } rival) round.Add(Sent.Of(rival, $"key-{++keys}", Plant.Ann));
+            if (round.Count < 6 && chance.Next(5) == 0 && Against(sent) is { } rival) round.Add(Sent.Of(rival, $"key-{++keys}", Plant.Ann));
         }
 
+        // Else the plant would soon stand still, and nothing could be moved wrongly.
+        if (Held() is { } release) round.Add(Sent.Of(release, $"key-{++keys}", Plant.Ann));
         while (offline.Count > 0 && round.Count < 8 && chance.Next(3) == 0)
         {
             var place = chance.Next(offline.Count);
@@ -71,6 +73,12 @@ internal sealed class Attackers(Plant plant, Random chance)
 
         return round;
     }
+
+    /// <summary>The office looks at one of the late lots and releases it, mostly.</summary>
+    private Move? Held() => chance.Next(3) == 0
+        ? plant.State.Lots.TakeLast(40).SelectMany(lot => lot.PlacedHolds.Where(hold => hold.Released is null).Select(hold =>
+            new Move("holds/release", new ReleaseHold(lot.Code, hold.Id, "looked at")))).FirstOrDefault()
+        : null;
 
     /// <summary>The same again, by the letter or under a key or a name that does not fit.</summary>
     private Sent Again(Sent sent)

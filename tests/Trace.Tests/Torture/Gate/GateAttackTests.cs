@@ -1,3 +1,4 @@
+using System.Globalization;
 using Trace.Tests.Simulation;
 using Trace.Tests.Support;
 using Xunit;
@@ -7,13 +8,17 @@ namespace Trace.Tests.Torture.Gate;
 /// <summary>
 /// The gate under attack, over a journal in memory. However clients race, repeat, correct, come late and set the clock: no held lot is
 /// moved, labelled or shipped, no more comes out than went in, no number is given twice and no key is recorded twice. The journal is
-/// audited in its own order, so the judgement does not depend on which thread was first.
+/// audited in its own order, so the judgement does not depend on which thread was first. <c>TRACE_OPERATIONS=n</c> sends so many.
 /// </summary>
 [Collection(TortureCollection.Name)]
 public sealed class GateAttackTests(ITestOutputHelper output)
 {
     /// <summary>A correction folds its plant anew, so a plant costs the square of its age.</summary>
     private const int OperationsPerPlant = 2500;
+
+    private static readonly int Operations = Environment.GetEnvironmentVariable("TRACE_OPERATIONS") is { } wanted
+        ? int.Parse(wanted, CultureInfo.InvariantCulture)
+        : LongRun.Of(20_000, 1_000_000);
 
     private readonly SortedDictionary<string, long> counts = new(StringComparer.Ordinal);
     private readonly Dictionary<string, long> sums = [];
@@ -23,7 +28,7 @@ public sealed class GateAttackTests(ITestOutputHelper output)
     {
         var chance = new Random(seed);
         var figures = new Figures(output, "The gate under attack", seed);
-        for (var left = LongRun.Of(20_000, 1_000_000); left > 0; left -= OperationsPerPlant) await OnePlant(chance.Next());
+        for (var left = Operations; left > 0; left -= OperationsPerPlant) await OnePlant(chance.Next());
         figures.Add("Operations sent", $"{sums["sent"]}, by up to eight clients at once");
         figures.Add("Entries recorded", $"{sums["recorded"]}, each answered and audited");
         figures.Add("Passages through the gate, all right", $"{sums["passages"]}");
