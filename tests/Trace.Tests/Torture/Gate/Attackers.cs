@@ -109,12 +109,11 @@ internal sealed class Attackers(Plant plant, Random chance)
     private void SetTheClock()
     {
         plant.Clock.Advance(TimeSpan.FromMinutes(chance.Next(1, 12)));
-        if (chance.Next(60) != 0) return;
-        Jump();
+        if (chance.Next(60) == 0) Jump();
     }
 
-    /// <summary>Safe from any thread, also while others write.</summary>
-    public void Jump()
+    /// <summary>Also while the clients write.</summary>
+    private void Jump()
     {
         Jumps++;
         var by = away != TimeSpan.Zero && chance.Next(3) != 0 ? -away
