@@ -132,8 +132,9 @@ public sealed class WritePath(IJournal journal, EventCodec codec, IHoldGate gate
             {
                 if (answer is null)
                 {
-                    var isLast = attempt == Attempts;
-                    if (await Repeat(site, append.Result.FirstSeq, requestKey!, requestHash!, isLast).ConfigureAwait(false) is { } repeated) return repeated;
+                    var repeated = await Repeat(site, append.Result.FirstSeq, requestKey!, requestHash!, attempt == Attempts)
+                        .ConfigureAwait(false);
+                    if (repeated is not null) return repeated;
                     continue;
                 }
 

@@ -97,6 +97,11 @@ public sealed class SimulationTests(ITestOutputHelper output)
             Mass(plant, lot, !lot.IsInProcess && lot.OnHand.Milligrams < -2000);
         }
 
+        // A container that is full and the lot in it know of each other.
+        Assert.Equal(
+            state.Lots.Where(lot => lot.Record is BulkRecord { IsClosedOff: false }).Select(lot => lot.Code).Order(StringComparer.Ordinal),
+            state.Containers.Values.Select(container => container.Lot).OfType<string>().Order(StringComparer.Ordinal));
+
         // The scope of a recall is what the text says can contain it, with every gram that was shipped.
         var named = state.Lots[chance.Next(state.Lots.Count)];
         var scope = model.Descendants(named.Code);
