@@ -1,6 +1,8 @@
 using System.Collections.Concurrent;
 using System.Globalization;
+using System.Net;
 using System.Net.Http.Headers;
+using System.Net.Sockets;
 using System.Text;
 using System.Text.Json.Nodes;
 
@@ -14,6 +16,9 @@ internal sealed class SoakPlant(string address, string key, Random chance, DateT
     public static readonly string[] Looks = ["bench page", "lot page", "public page", "trace", "label PDF"];
 
     private readonly HttpClient client = new(new SocketsHttpHandler { UseProxy = false, AllowAutoRedirect = false }) { BaseAddress = new Uri(address) };
+
+    /// <summary>Buyers ask from addresses of their own; the program lets one address ask only so often.</summary>
+    private readonly HttpClient[] buyers = [.. Enumerable.Range(2, 60).Select(place => Buyer(address, place))];
     private readonly ConcurrentQueue<double>[] milliseconds = [.. Looks.Select(_ => new ConcurrentQueue<double>())];
     private int written;
 
@@ -35,7 +40,23 @@ internal sealed class SoakPlant(string address, string key, Random chance, DateT
             while (Volatile.Read(ref written) < entries) await day.Batch();
         })));
 
-    public void Dispose() => client.Dispose();
+    public void Dispose()
+    {
+        client.Dispose();
+        foreach (var buyer in buyers) buyer.Dispose();
+    }
+
+    private static HttpClient Buyer(string address, int place) => new(new SocketsHttpHandler
+    {
+        UseProxy = false,
+        ConnectCallback = async (context, stop) =>
+        {
+            var socket = new Socket(AddressFamily.InterNetwork, SocketType.Stream, ProtocolType.Tcp) { NoDelay = true };
+            socket.Bind(new IPEndPoint(new IPAddress([127, 0, 0, (byte)place]), 0));
+            await socket.ConnectAsync(context.DnsEndPoint.Host, context.DnsEndPoint.Port, stop);
+            return new NetworkStream(socket, ownsSocket: true);
+        },
+    }) { BaseAddress = new Uri(address) };
 
     private static double Median(IEnumerable<double> values) => values.Order().ToList() is { Count: > 0 } all ? all[all.Count / 2] : double.NaN;
 
@@ -44,7 +65,7 @@ internal sealed class SoakPlant(string address, string key, Random chance, DateT
         using var request = new HttpRequestMessage(HttpMethod.Post, $"/api/sites/S1/{telling.Operation}");
         request.Content = new StringContent(telling.Body, Encoding.UTF8, "application/json");
         request.Headers.Add("Idempotency-Key", telling.Key);
-        var answer = JsonNode.Parse(await Send(request, 201, true))!;
+        var answer = JsonNode.Parse(await Send(request, 201, true, client))!;
         lock (client) Written(++written);
         if ((string?)answer["lot"] is { } lot) looking.Lots.Add(lot);
         if (telling.Operation == "labels/print") looking.Prints.Add((string)answer["id"]!);
@@ -67,17 +88,17 @@ internal sealed class SoakPlant(string address, string key, Random chance, DateT
         if (path.EndsWith("/trace", StringComparison.Ordinal)) look = Array.IndexOf(Looks, "trace");
         using var request = new HttpRequestMessage(HttpMethod.Get, path);
         var began = TimeProvider.System.GetTimestamp();
-        var text = await Send(request, 200, Looks[look] != "public page");
+        var text = await Send(request, 200, Looks[look] != "public page", Looks[look] == "public page" ? buyers[looking.Next(buyers.Length)] : client);
         milliseconds[look].Enqueue(TimeProvider.System.GetElapsedTime(began).TotalMilliseconds);
         var sign = Looks[look] switch { "label PDF" => "%PDF-", "trace" => "\"", _ => "<!DOCTYPE html>" };
         if (!text.Contains(sign, StringComparison.OrdinalIgnoreCase)) throw new InvalidOperationException($"{path} answered {text[..Math.Min(200, text.Length)]}");
     }
 
-    private async Task<string> Send(HttpRequestMessage request, int wanted, bool signedIn)
+    private async Task<string> Send(HttpRequestMessage request, int wanted, bool signedIn, HttpClient from)
     {
         request.Headers.Accept.ParseAdd(request.Method == HttpMethod.Get && !request.RequestUri!.OriginalString.StartsWith("/api", StringComparison.Ordinal) ? "text/html" : "*/*");
         if (signedIn) request.Headers.Authorization = new AuthenticationHeaderValue("Bearer", key);
-        using var response = await client.SendAsync(request);
+        using var response = await from.SendAsync(request);
         var text = await response.Content.ReadAsStringAsync();
         return (int)response.StatusCode == wanted
             ? text
