@@ -2,6 +2,7 @@ using System.Text.Json;
 using Trace.Core.Journal;
 using Trace.Core.Lots;
 using Trace.Core.Operations;
+using Trace.Core.Specifications;
 
 namespace Trace.Core.Corrections;
 
@@ -20,16 +21,23 @@ internal sealed class CorrectionDecision(IJournal journal, EventCodec codec, Tim
     {
         var decision = Replace(site, state, entry, correction, operation, replacement, caller, surroundings);
         if (decision.Refusals.Count > 0) return decision;
-        var folded = fold.FoldWith(() => journal.Read(site), (EntryCorrected)decision.Events[0]);
+
+        // No further than what is known here: another program may be writing, and then the append is refused.
+        var folded = fold.FoldWith(
+            () => journal.Read(site).TakeWhile(known => known.Seq <= state.Head), (EntryCorrected)decision.Events[0]);
         return TwiceFilled(folded) is { } container
             ? Decision.Refuse("entry.not-correctable", $"Container {container} would hold two lots at once. Correct the later fill or clean break first.", "seq")
             : decision;
     }
 
-    /// <summary>A container that two lots would be in, since the clean break between them no longer counts.</summary>
+    /// <summary>
+    /// A container with a lot in it that it knows nothing of: two lots would be in it, or a clean break of the one would have emptied it
+    /// of the other, and the next fill would begin a third.
+    /// </summary>
     private static string? TwiceFilled(SiteState state) => state.Lots
-        .Select(lot => lot.Record).OfType<BulkRecord>().Where(bulk => !bulk.IsClosedOff)
-        .GroupBy(bulk => bulk.Container).FirstOrDefault(inside => inside.Count() > 1)?.Key;
+        .Where(lot => lot.Kind == LotKind.Bulk && lot.Record is BulkRecord { IsClosedOff: false } bulk
+            && (!state.Containers.TryGetValue(bulk.Container, out var container) || container.Lot != lot.Code))
+        .Select(lot => ((BulkRecord)lot.Record).Container).FirstOrDefault();
 
     private Decision Replace(
         string site, SiteState state, JournalEntry entry, CorrectEntry correction, Operation operation, IRequest? replacement,

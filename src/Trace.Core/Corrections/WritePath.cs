@@ -79,13 +79,9 @@ public sealed class WritePath(IJournal journal, EventCodec codec, IHoldGate gate
                 "entry.not-correctable", $"Entry {entry.Seq} is {entry.Entry.Type}. Holds, recalls, prints and specifications are undone by their own operations.", "seq"));
         }
 
-        return await Append(site, requestKey, requestHash, state =>
-        {
-            // Everything the correction builds on must be on the disk, since the fold reads it from there.
-            site.WaitForDisk();
-            return new(corrections.Decide(site.Code, state, entry, correction, operation, replacement, caller, surroundings),
-                state.Zone.Local(clock.GetUtcNow()));
-        }, caller).ConfigureAwait(false);
+        return await Append(site, requestKey, requestHash, state => new(
+            corrections.Decide(site.Code, state, entry, correction, operation, replacement, caller, surroundings),
+            state.Zone.Local(clock.GetUtcNow())), caller, readsBack: true).ConfigureAwait(false);
     }
 
     private SiteState? FromSnapshot(string site)
@@ -103,8 +99,11 @@ public sealed class WritePath(IJournal journal, EventCodec codec, IHoldGate gate
         }
     }
 
+    /// <param name="readsBack">
+    /// Whether the decision reads the journal: then everything it builds on must be on the disk before.
+    /// </param>
     private async Task<Outcome> Append(
-        SiteLedger site, string? requestKey, string? requestHash, Func<SiteState, Told> decide, Caller caller)
+        SiteLedger site, string? requestKey, string? requestHash, Func<SiteState, Told> decide, Caller caller, bool readsBack = false)
     {
         for (var attempt = 1; ; attempt++)
         {
@@ -113,6 +112,7 @@ public sealed class WritePath(IJournal journal, EventCodec codec, IHoldGate gate
             string text;
             lock (site.Gate)
             {
+                if (readsBack) site.WaitForDisk();
                 var state = site.State;
                 if (requestKey is not null && state.SeqOfRequest(requestKey) is { } known)
                 {
@@ -130,7 +130,14 @@ public sealed class WritePath(IJournal journal, EventCodec codec, IHoldGate gate
 
             try
             {
-                if (answer is null) return await Repeat(site, append.Result.FirstSeq, requestHash!).ConfigureAwait(false);
+                if (answer is null)
+                {
+                    var repeated = await Repeat(site, append.Result.FirstSeq, requestKey!, requestHash!, attempt == Attempts)
+                        .ConfigureAwait(false);
+                    if (repeated is not null) return repeated;
+                    continue;
+                }
+
                 await append.ConfigureAwait(false);
                 return Outcome.Recorded(answer, text);
             }
@@ -163,7 +170,8 @@ public sealed class WritePath(IJournal journal, EventCodec codec, IHoldGate gate
             requestHash);
         if (happened is EntryCorrected corrected)
         {
-            state = site.State = fold.FoldWith(() => journal.Read(site.Code), corrected);
+            // Another program may have written more by now; then the append is refused and all is decided again.
+            state = site.State = fold.FoldWith(() => journal.Read(site.Code).TakeWhile(known => known.Seq <= head), corrected);
         }
 
         try
@@ -187,11 +195,14 @@ public sealed class WritePath(IJournal journal, EventCodec codec, IHoldGate gate
         return (append, answer, text);
     }
 
-    private async Task<Outcome> Repeat(SiteLedger site, long seq, string requestHash)
+    /// <summary>The first answer again; null when the first request never reached the disk, so that this one is the first.</summary>
+    /// <param name="isLast">Whether it was found so before: then two keys have one digest, which no second try mends.</param>
+    private async Task<Outcome?> Repeat(SiteLedger site, long seq, string requestKey, string requestHash, bool isLast)
     {
-        // The first request may still be on its way to the disk.
+        // The first request may still be on its way to the disk, and the disk may refuse it.
         await site.ReadAsync(state => state.Head).ConfigureAwait(false);
         var first = journal.Get(site.Code, seq)?.Entry;
+        if (first?.RequestKey != requestKey && !isLast) return null;
         if (first?.Answer is null || first.RequestHash != requestHash)
             return Outcome.Refused(new Refusal("request.key-reused", $"The key came with another request, or from somebody else, before (entry {seq})."));
         return Outcome.Recorded(JsonSerializer.Deserialize(first.Answer, AnswerInfo)!, first.Answer);

@@ -22,7 +22,8 @@ public sealed class SiteLedger(string code, Func<SiteState> load)
     {
         get
         {
-            if (state is not null) return state;
+            // Whoever waits for an append that failed may not have dropped the state yet; nothing is decided on it meanwhile.
+            if (state is not null && !lastAppend.IsFaulted) return state;
             state = load();
             lastAppend = Task.CompletedTask;
             return state;
@@ -71,9 +72,21 @@ public sealed class SiteLedger(string code, Func<SiteState> load)
     /// <summary>Drops a half-applied state. Only under the lock.</summary>
     internal void Drop() => state = null;
 
-    /// <summary>Blocks until the disk has all that the state knows. For the rare work that reads the journal back; called under the
-    /// lock.</summary>
-    internal void WaitForDisk() => lastAppend.GetAwaiter().GetResult();
+    /// <summary>
+    /// Blocks until the disk has all that the state knows; what it refused is forgotten. For the rare work that reads the journal back;
+    /// called under the lock, before the state is asked for.
+    /// </summary>
+    internal void WaitForDisk()
+    {
+        try
+        {
+            lastAppend.GetAwaiter().GetResult();
+        }
+        catch (Exception refused) when (refused is JournalStoppedException or HeadMovedException)
+        {
+            Drop();
+        }
+    }
 
     internal void Follow(Task append) => lastAppend = append;
 }

@@ -1,5 +1,6 @@
 using Trace.Core.Holds;
 using Trace.Core.Lots;
+using Trace.Core.Specifications;
 using Trace.Core.Tracing;
 
 namespace Trace.Web.Pages;
@@ -28,10 +29,11 @@ public sealed record BenchView(IReadOnlyList<BenchPlace> Places, bool Truncated)
     public static BenchView Of(SiteState state, DateTimeOffset now)
     {
         var places = Titles.Select(_ => new List<Lot>()).ToArray();
+        var full = state.Containers.Values.Select(container => container.Lot).OfType<string>().ToHashSet(StringComparer.Ordinal);
         var oldest = Math.Max(0, state.Lots.Count - MostLots);
         for (var index = state.Lots.Count - 1; index >= oldest; index--)
         {
-            if (PlaceOf(state.Lots[index]) is { } place) places[place].Add(state.Lots[index]);
+            if (PlaceOf(state.Lots[index], full) is { } place) places[place].Add(state.Lots[index]);
         }
 
         return new BenchView(
@@ -40,16 +42,23 @@ public sealed record BenchView(IReadOnlyList<BenchPlace> Places, bool Truncated)
             oldest > 0);
     }
 
-    private static int? PlaceOf(Lot lot) => lot.Record switch
+    /// <summary>
+    /// Where a lot stands; null for one that is gone. The details of finished lots are packed, and there are very many of them: only lots
+    /// that can stand somewhere are asked for theirs.
+    /// </summary>
+    private static int? PlaceOf(Lot lot, HashSet<string> full)
     {
-        DryingRecord { NeedsWeighOut: true } when lot.Used.Milligrams == 0 => 2,
-        BulkRecord bulk => bulk.IsClosedOff ? null : 4,
-        _ when lot.OnHand.Milligrams <= 0 => null,
-        HarvestRecord => 0,
-        SanitisingRecord => 1,
-        DryingRecord => 3,
-        _ => lot.Prints.Count == 0 ? 5 : 6,
-    };
+        if (lot.Kind == LotKind.Bulk) return full.Contains(lot.Code) ? 4 : null;
+        if (lot.Kind == LotKind.Dried && lot.Used.Milligrams == 0 && lot.Record is DryingRecord { NeedsWeighOut: true }) return 2;
+        if (lot.OnHand.Milligrams <= 0) return null;
+        return lot.Kind switch
+        {
+            LotKind.Harvest => 0,
+            LotKind.Sanitised => 1,
+            LotKind.Dried => 3,
+            _ => lot.Prints.Count == 0 ? 5 : 6,
+        };
+    }
 
     private static BenchCard Card(SiteState state, Lot lot, DateTimeOffset now)
     {

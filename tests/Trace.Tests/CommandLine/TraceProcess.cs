@@ -73,6 +73,8 @@ internal sealed partial class Serving : IAsyncDisposable
 
     public string Address { get; private set; } = "";
 
+    public int Id => process.Id;
+
     /// <param name="urls">Null leaves the choice to the program.</param>
     public static async Task<Serving> On(string folder, string? urls = "http://127.0.0.1:0")
     {

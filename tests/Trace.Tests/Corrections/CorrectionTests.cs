@@ -187,6 +187,19 @@ public sealed class CorrectionTests
     }
 
     [Fact]
+    public async Task A_fill_is_not_moved_into_a_container_that_a_later_clean_break_would_empty_of_another_lot()
+    {
+        var plant = await Plant.Create();
+        var dry = await plant.DryFromFresh();
+        await plant.Fill("B1", dry, 40);
+        var (seq, at) = (plant.State.Head, plant.Now);
+        var other = await plant.Fill("B2", dry, 40);
+        await plant.Do("filling/clean-break", new ContainerRequest("B1", plant.Later()));
+        await Refused(plant, "entry.not-correctable", seq, new FillContainer("B2", [new(dry, 40)], at));
+        Assert.Equal(other, plant.State.Containers["B2"].Lot);
+    }
+
+    [Fact]
     public async Task Holds_prints_recalls_and_specifications_are_not_corrected()
     {
         var plant = await Plant.Create();

@@ -40,4 +40,15 @@ public sealed class SiteLedgerTests
         Assert.Equal(kept, await plant.Site.ReadAsync(state => Assert.Single(state.Lots).Code));
         Assert.Equal(head, plant.Journal.Head(Plant.Code));
     }
+
+    [Fact]
+    public async Task Nothing_is_decided_on_an_append_that_failed_before_its_caller_has_dropped_the_state()
+    {
+        var plant = await Plant.Create();
+        await plant.Receive();
+        var failed = plant.State;
+        plant.Site.Follow(Task.FromException<Appended>(new HeadMovedException(Plant.Code, failed.Head, failed.Head + 1)));
+        Assert.NotSame(failed, plant.State);
+        Assert.Equal(plant.Journal.Head(Plant.Code), plant.State.Head);
+    }
 }

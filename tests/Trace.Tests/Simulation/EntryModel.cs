@@ -51,15 +51,7 @@ internal sealed class EntryModel
     /// <summary>Why a passage that was recorded should have been refused; null if it was right.</summary>
     public string? Fault(JournalEntry entry)
     {
-        var text = Parse(entry.Entry.Payload);
-        string[] moved = entry.Entry.Type switch
-        {
-            "sanitising.run" or "drying.started" or "filling.filled" or "packing.packed" => [.. Inputs(text).Select(input => input.Lot)],
-            "shipping.shipped" => [.. text.GetProperty("lines").EnumerateArray().Select(line => line.GetProperty("lot").GetString()!)],
-            "labels.printed" => [text.GetProperty("lot").GetString()!],
-            _ => [],
-        };
-        foreach (var lot in moved)
+        foreach (var lot in Moved(entry))
         {
             var held = Ancestors(lot).FirstOrDefault(code => holds.ContainsValue(code));
             if (held is not null) return $"{entry.Entry.Type} moved {lot} while a hold stood on {held}";
@@ -71,6 +63,19 @@ internal sealed class EntryModel
         }
 
         return null;
+    }
+
+    /// <summary>The lots that the entry moved, labelled or shipped.</summary>
+    public static string[] Moved(JournalEntry entry)
+    {
+        var text = Parse(entry.Entry.Payload);
+        return entry.Entry.Type switch
+        {
+            "sanitising.run" or "drying.started" or "filling.filled" or "packing.packed" => [.. Inputs(text).Select(input => input.Lot)],
+            "shipping.shipped" => [.. text.GetProperty("lines").EnumerateArray().Select(line => line.GetProperty("lot").GetString()!)],
+            "labels.printed" => [text.GetProperty("lot").GetString()!],
+            _ => [],
+        };
     }
 
     /// <summary>The first batch in it that was not dry, or not cold when its product went on.</summary>

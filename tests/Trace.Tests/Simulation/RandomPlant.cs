@@ -23,16 +23,20 @@ internal sealed class RandomPlant(Plant plant, Random chance)
     private readonly string[] containers = ["B1", "B2", "B3"];
 
     /// <summary>One step of any kind.</summary>
-    public async Task<Outcome> Step()
+    public Task<Outcome> Step()
     {
         plant.Clock.Advance(TimeSpan.FromMinutes(chance.Next(1, 12)));
+        return Choose().Run(plant);
+    }
 
+    /// <summary>What somebody would do now, by what is known now. Nobody else may write meanwhile.</summary>
+    public Move Choose()
+    {
         // At the start, or when a correction voided the only lot.
-        if (plant.State.Lots.Count == 0) return await plant.Run("receiving/receive", new ReceiveLarvae("Farm", 1000, plant.Now));
-        if (chance.Next(40) == 0) return await Correct();
-        if (chance.Next(2) == 0 && Next(Any()) is { } next) return await plant.Run(next.Operation, next.Request);
-        var (operation, request) = Request();
-        return await plant.Run(operation, request);
+        if (plant.State.Lots.Count == 0) return new("receiving/receive", new ReceiveLarvae("Farm", 1000, plant.Now));
+        if (chance.Next(40) == 0) return Correct();
+        var (operation, request) = chance.Next(2) == 0 ? Next(Any()) ?? Request() : Request();
+        return new(operation, request);
     }
 
     /// <summary>What should be done with a lot next, done as it should be; null when it has come to its end or waits.</summary>
@@ -75,20 +79,20 @@ internal sealed class RandomPlant(Plant plant, Random chance)
     };
 
     /// <summary>Corrects or voids a late entry. Corrections pass no gate, since they tell what happened.</summary>
-    private async Task<Outcome> Correct()
+    private Move Correct()
     {
         var seq = plant.State.Head - chance.Next((int)Math.Min(plant.State.Head - 1, 40));
-        var type = plant.Journal.Get(Plant.Code, seq)!.Entry.Type;
-        var at = plant.Journal.Get(Plant.Code, seq)!.Entry.HappenedAt;
-        IRequest? replacement = chance.Next(3) == 0 ? null : type switch
+        var entry = plant.Journal.Get(Plant.Code, seq)!.Entry;
+        var at = entry.HappenedAt;
+        IRequest? replacement = chance.Next(3) == 0 ? null : entry.Type switch
         {
             "receiving.received" => new ReceiveLarvae("Farm 9", chance.Next(500, 3000), at),
-            "drying.weighed-out" => WeighOut(plant.Lot(plant.Journal.Get(Plant.Code, seq)!.Entry.Lots[0])) with { HappenedAt = at },
+            "drying.weighed-out" when plant.State.Find(entry.Lots[0]) is { } batch => WeighOut(batch) with { HappenedAt = at },
             "filling.filled" => new FillContainer(Container(), [Part(Any(LotKind.Dried, LotKind.Bulk))], at),
-            "cooling.read" => new ReadCooling(plant.Journal.Get(Plant.Code, seq)!.Entry.Lots[0], 21, 20, at),
+            "cooling.read" => new ReadCooling(entry.Lots[0], 21, 20, at),
             _ => null,
         };
-        return await plant.TryCorrect(seq, replacement);
+        return new("journal/correct", replacement, seq);
     }
 
     private RunSanitising Sanitise(Lot lot)

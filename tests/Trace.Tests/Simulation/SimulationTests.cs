@@ -75,7 +75,8 @@ public sealed class SimulationTests(ITestOutputHelper output)
         return model;
     }
 
-    private static void LookClosely(Plant plant, EntryModel model, Random chance)
+    /// <summary>State, text, a fresh fold and a snapshot say the same, and masses that cannot be are held.</summary>
+    internal static void LookClosely(Plant plant, EntryModel model, Random chance)
     {
         var state = plant.State;
         var previous = EntryText.NoHash;
@@ -95,6 +96,11 @@ public sealed class SimulationTests(ITestOutputHelper output)
                 Mass(plant, lot, lot.Made.Milligrams > model.Lots[lot.Code].Inputs.Sum(input => input.Milligrams) * (lot.Kind == Core.Specifications.LotKind.Sanitised ? 1.15 : 1) + 2000);
             Mass(plant, lot, !lot.IsInProcess && lot.OnHand.Milligrams < -2000);
         }
+
+        // A container that is full and the lot in it know of each other.
+        Assert.Equal(
+            state.Lots.Where(lot => lot.Record is BulkRecord { IsClosedOff: false }).Select(lot => lot.Code).Order(StringComparer.Ordinal),
+            state.Containers.Values.Select(container => container.Lot).OfType<string>().Order(StringComparer.Ordinal));
 
         // The scope of a recall is what the text says can contain it, with every gram that was shipped.
         var named = state.Lots[chance.Next(state.Lots.Count)];

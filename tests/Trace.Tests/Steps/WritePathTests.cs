@@ -107,6 +107,36 @@ public sealed class WritePathTests
     }
 
     [Fact]
+    public async Task A_correction_beside_another_program_is_decided_on_what_both_wrote()
+    {
+        var one = await Plant.Create();
+        var lot = await one.Receive(2000);
+        var two = one.Beside();
+        await two.Receive(3000);
+        await one.Correct(one.Lot(lot).MadeBySeq, new ReceiveLarvae("Example farm", 1500, one.Now));
+        Assert.Equal([1500m, 3000m], one.State.Lots.Select(found => found.OnHand.Grams));
+        Assert.Equal(StateText.Of(one.Fresh()), StateText.Of(one.State));
+    }
+
+    [Fact]
+    public async Task A_repeat_whose_first_never_reached_the_disk_is_not_taken_for_another_request()
+    {
+        var plant = await Plant.Create();
+        var request = new ReceiveLarvae("Example farm", 10, plant.Now);
+        plant.Journal.IsSlow = true;
+        var first = plant.Run("receiving/receive", request, "key-1");
+        var repeat = plant.Run("receiving/receive", request, "key-1");
+        plant.Journal.Stopped = new JournalStop(Plant.Code, null, "the disk is full");
+        plant.Journal.IsSlow = false;
+        plant.Journal.Flush();
+        await Assert.ThrowsAsync<JournalStoppedException>(() => first);
+        await Assert.ThrowsAsync<JournalStoppedException>(() => repeat);
+        plant.Journal.Stopped = null;
+        Assert.True((await plant.Run("receiving/receive", request, "key-1")).IsRecorded);
+        Assert.Single(plant.State.Lots);
+    }
+
+    [Fact]
     public async Task Nobody_sees_what_is_not_on_the_disk_yet()
     {
         var plant = await Plant.Create();

@@ -1,3 +1,4 @@
+using System.Text.Json;
 using Microsoft.Extensions.Time.Testing;
 using Trace.Core;
 using Trace.Core.Corrections;
@@ -209,11 +210,13 @@ internal sealed class Plant
     public Task<Answer> Count(string lot, decimal grams) => Do("stock/count", new StockRequest(lot, "counted", Later(), grams));
 
     /// <summary>Corrects an entry as the edge does: the operation is the one that records entries of its type.</summary>
-    public Task<Outcome> TryCorrect(long seq, IRequest? replacement, string reason = "a slip", string? operation = null)
+    public Task<Outcome> TryCorrect(
+        long seq, IRequest? replacement, string reason = "a slip", string? operation = null, string? key = null, Caller? caller = null)
     {
         var type = Journal.Get(Code, seq)?.Entry.Type;
         var corrects = operation is null ? Areas.Operations.FirstOrDefault(one => one.Corrects == type) : Areas.Find(operation);
-        return Path.Correct(Site, new CorrectEntry(seq, reason, null), corrects, replacement, Ann, Around);
+        JsonElement? said = corrects is null || replacement is null ? null : JsonSerializer.SerializeToElement(replacement, corrects.RequestInfo);
+        return Path.Correct(Site, new CorrectEntry(seq, reason, said), corrects, replacement, caller ?? Ann, Around, key);
     }
 
     public async Task<Answer> Correct(long seq, IRequest? replacement)

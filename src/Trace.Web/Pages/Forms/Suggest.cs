@@ -16,12 +16,12 @@ internal static class Suggest
         .Take(Most).Select(lot => new FormOption(lot.Code, $"{Words.Of(lot.Kind)}, {lot.OnHand} on hand"));
 
     internal static IEnumerable<FormOption> BatchesInDryer(SiteState state) => Newest(state)
-        .Where(lot => lot.Record is DryingRecord { NeedsWeighOut: true })
+        .Where(lot => lot.Kind == LotKind.Dried && lot.Record is DryingRecord { NeedsWeighOut: true })
         .Take(Most).Select(lot => new FormOption(lot.Code, LotSummaryPlace(lot)));
 
     /// <summary>Batches that may go back for a further cycle too.</summary>
     internal static IEnumerable<FormOption> Batches(SiteState state) => Newest(state)
-        .Where(lot => lot.Record is DryingRecord && (lot.OnHand.Milligrams > 0 || lot.IsInProcess))
+        .Where(lot => lot.Kind == LotKind.Dried && (lot.OnHand.Milligrams > 0 || lot.IsInProcess))
         .Take(Most).Select(lot => new FormOption(lot.Code, LotSummaryPlace(lot)));
 
     internal static IEnumerable<FormOption> Containers(SiteState state) => state.Containers.Values
