@@ -26,6 +26,9 @@ public static class Signing
 
     private const string TabletCookie = "trace-tablet";
 
+    /// <summary>With TLS a name that a browser takes from this host alone (RFC 6265bis §4.1.3.2; from memory).</summary>
+    private const string TabletCookieOverTls = "__Host-" + TabletCookie;
+
     /// <summary>A cookie lives 400 days at most in today's browsers; each sign-in renews it.</summary>
     private static readonly TimeSpan TabletLife = TimeSpan.FromDays(400);
 
@@ -65,7 +68,7 @@ public static class Signing
         if (SessionOf(context) is { } old) await sessions.End(old, old.Person, old.Device);
         var tablet = TabletOf(context);
         var token = await sessions.Start(person, tablet, how);
-        if (tablet is not null) KeepTablet(context, context.Request.Cookies[TabletCookie]!);
+        if (tablet is not null) KeepTablet(context, context.Request.Cookies[TabletCookieOf(context)]!);
         await context.SignInAsync(Cookie, new ClaimsPrincipal(new ClaimsIdentity([new(SessionClaim, token)], Cookie)));
     }
 
@@ -74,17 +77,20 @@ public static class Signing
 
     /// <summary>The enrolled tablet that this browser is; null elsewhere.</summary>
     public static Device? TabletOf(HttpContext context) =>
-        Secrets.FindDevice(context.RequestServices.GetRequiredService<TraceApp>().Access, context.Request.Cookies[TabletCookie]);
+        Secrets.FindDevice(context.RequestServices.GetRequiredService<TraceApp>().Access, context.Request.Cookies[TabletCookieOf(context)]);
 
     public static void KeepTablet(HttpContext context, string value) =>
-        context.Response.Cookies.Append(TabletCookie, value, new CookieOptions
+        context.Response.Cookies.Append(TabletCookieOf(context), value, new CookieOptions
         {
+            Path = "/",
             HttpOnly = true,
             SameSite = SameSiteMode.Strict,
             Secure = context.Request.IsHttps,
             MaxAge = TabletLife,
             IsEssential = true,
         });
+
+    private static string TabletCookieOf(HttpContext context) => context.Request.IsHttps ? TabletCookieOverTls : TabletCookie;
 
     /// <summary>Who is asking. Only behind authorisation. The device is the enrolled tablet or the key, never what a header says.</summary>
     public static Caller Caller(this HttpContext context)

@@ -8,13 +8,16 @@ namespace Trace.Tests.Approved;
 /// </summary>
 internal static class ApprovedText
 {
-    public static void Check(string name, string actual)
+    public static void Check(string name, string actual) => CheckFile($"tests/Trace.Tests/Approved/{name}.txt", actual);
+
+    /// <param name="file">From the folder of the solution.</param>
+    public static void CheckFile(string file, string actual)
     {
-        var path = Path.Combine(Repository.Folder, "tests", "Trace.Tests", "Approved", name + ".txt");
+        var path = Path.Combine(Repository.Folder, file);
         var text = actual.ReplaceLineEndings("\n").TrimEnd('\n') + "\n";
         if (Environment.GetEnvironmentVariable("TRACE_ACCEPT") == "1" && Environment.GetEnvironmentVariable("CI") != "true")
             File.WriteAllText(path, text);
-        Assert.True(File.Exists(path), $"There is no approved text {name}. Look at the new one, then run with TRACE_ACCEPT=1:\n{text}");
+        Assert.True(File.Exists(path), $"There is no approved text {file}. Look at the new one, then run with TRACE_ACCEPT=1:\n{text}");
         Assert.Equal(File.ReadAllText(path), text);
     }
 }

@@ -39,6 +39,7 @@ public sealed class EventTextTests(ITestOutputHelper output)
         Assert.Throws<JsonException>(() => Areas.Codec.Read("receiving.received", payload));
 
     [Fact]
+    [Asvs("1.5.2")]
     public void An_unknown_event_is_damage() => Assert.Throws<JsonException>(() => Areas.Codec.Read("receiving.unheard-of", "{}"));
 
     [Fact]

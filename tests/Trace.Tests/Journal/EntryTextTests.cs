@@ -30,6 +30,7 @@ public class EntryTextTests
     }
 
     [Fact]
+    [Asvs("16.2.1", "16.2.2")]
     public void The_line_is_exactly_this_text()
     {
         var (line, entry) = Write(Plain, 7, 1, 2);
@@ -48,6 +49,7 @@ public class EntryTextTests
     [InlineData("quote \" backslash \\ slash / <b>&'")]
     [InlineData("Müller, Łódź, 虫, 🐛, e\u0301")]
     [InlineData("\u0000\u0001\u001f\u007f\u0085\u2028\u2029\ufeff\ufffd\uffff")]
+    [Asvs("16.4.1")]
     public void Any_text_reads_back_to_the_letter(string text)
     {
         var payload = System.Text.Json.Nodes.JsonNode.Parse("{}")!.AsObject();
@@ -145,6 +147,7 @@ public class EntryTextTests
     }
 
     [Fact]
+    [Asvs("16.4.2")]
     public void Any_changed_byte_is_noticed()
     {
         var (line, _) = Write(Plain with { Payload = "{\"massGrams\":250}", RequestKey = "k" });

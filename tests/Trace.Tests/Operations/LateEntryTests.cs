@@ -14,6 +14,7 @@ public sealed class LateEntryTests
     [InlineData(23.9, true)]
     [InlineData(24, true)]
     [InlineData(24.1, false)]
+    [Asvs("2.3.2")]
     public async Task What_left_more_than_a_day_ago_is_recorded_by_the_office_only(double hoursAgo, bool byThePacker)
     {
         var plant = await Plant.Create();

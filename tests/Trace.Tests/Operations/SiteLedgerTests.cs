@@ -23,6 +23,7 @@ public sealed class SiteLedgerTests
     }
 
     [Fact]
+    [Asvs("2.3.3", "16.5.2")]
     public async Task When_the_disk_refuses_the_entry_is_gone_and_reading_goes_on_from_what_is_there()
     {
         var plant = await Plant.Create();

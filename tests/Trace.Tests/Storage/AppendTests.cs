@@ -253,6 +253,7 @@ public class AppendTests
     }
 
     [Fact]
+    [Asvs("13.3.2", "16.4.2")]
     public void The_data_folder_is_private()
     {
         if (OperatingSystem.IsWindows()) return;

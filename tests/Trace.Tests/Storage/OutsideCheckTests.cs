@@ -24,6 +24,7 @@ public class OutsideCheckTests
         """;
 
     [Fact]
+    [Asvs("11.4.1", "11.4.3")]
     public async Task The_chain_can_be_checked_with_sha256sum_alone()
     {
         using var folder = new TempFolder();

@@ -20,6 +20,7 @@ public class StoppingTests
 
     [Theory]
     [MemberData(nameof(EachCall))]
+    [Asvs("16.5.2", "16.5.3")]
     public async Task When_the_disk_refuses_writing_stops_and_all_that_was_answered_is_there(int failAt, bool truncateFails)
     {
         using var folder = new TempFolder();
@@ -60,6 +61,7 @@ public class StoppingTests
     }
 
     [Fact]
+    [Asvs("16.5.2")]
     public async Task When_the_index_fails_it_is_built_anew_and_the_callers_notice_nothing()
     {
         using var folder = new TempFolder();

@@ -7,6 +7,7 @@ namespace Trace.Tests.Storage;
 public class TailTests
 {
     [Fact]
+    [Asvs("2.3.3")]
     public async Task A_write_cut_at_any_byte_is_cut_off_and_the_batch_before_stays()
     {
         using var folder = new TempFolder();
@@ -33,6 +34,7 @@ public class TailTests
     }
 
     [Fact]
+    [Asvs("16.4.2", "16.5.3")]
     public async Task A_changed_byte_anywhere_stops_writing_and_is_never_cut_off()
     {
         using var folder = new TempFolder();

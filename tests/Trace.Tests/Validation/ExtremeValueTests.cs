@@ -11,6 +11,7 @@ namespace Trace.Tests.Validation;
 public sealed class ExtremeValueTests
 {
     [Fact]
+    [Asvs("1.4.2")]
     public void The_largest_decimal_is_no_mass()
     {
         var request = new ReceiveLarvae("Example farm", decimal.MaxValue, new DateTimeOffset(2026, 3, 2, 6, 0, 0, TimeSpan.Zero));

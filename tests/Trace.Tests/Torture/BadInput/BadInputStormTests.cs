@@ -30,6 +30,7 @@ public sealed partial class BadInputStormTests(ITestOutputHelper output)
     private int accepted;
 
     [Fact]
+    [Asvs("13.4.2", "16.5.1")]
     public Task Whatever_comes_in_is_answered_well_or_refused_well() => LongRun.Seeded(output, async seed =>
     {
         var chance = new Random(seed);

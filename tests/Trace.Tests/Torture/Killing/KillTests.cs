@@ -33,6 +33,7 @@ public sealed class KillTests(ITestOutputHelper output)
     private long entries;
 
     [Fact]
+    [Asvs("2.3.3")]
     public Task What_was_answered_outlives_every_kill() => LongRun.Seeded(output, async seed =>
     {
         var chance = new Random(seed);

@@ -16,6 +16,7 @@ public sealed class AccessTests(ApiServer server)
 
     [Theory]
     [MemberData(nameof(Operations))]
+    [Asvs("8.2.1")]
     public async Task An_operation_is_open_to_its_roles_and_to_no_other(string operation)
     {
         var allowed = Areas.Find(operation)?.Roles ?? Roles.Office;
@@ -53,10 +54,12 @@ public sealed class AccessTests(ApiServer server)
     [InlineData(RoleName.Owner, "site/describe", true)]
     [InlineData(RoleName.Inspector, "receiving/receive", false)]
     [InlineData(RoleName.Inspector, "holds/place", false)]
+    [Asvs("8.2.1")]
     public async Task A_role_may_do_what_the_trade_expects(RoleName role, string operation, bool may) =>
         Assert.Equal(!may, (await server.Post(operation, "{}", role)).Status == HttpStatusCode.Forbidden);
 
     [Fact]
+    [Asvs("2.2.1")]
     public void Every_operation_has_rules_for_the_shape_of_its_request()
     {
         foreach (var operation in Areas.Operations) Assert.Contains(operation.RequestInfo.Type, RequestRules.Covered);
@@ -131,6 +134,7 @@ public sealed class AccessTests(ApiServer server)
     }
 
     [Fact]
+    [Asvs("7.2.1")]
     public async Task A_forged_cookie_opens_nothing()
     {
         var request = server.Request(HttpMethod.Get, "/api/sites/S1/lots", null);

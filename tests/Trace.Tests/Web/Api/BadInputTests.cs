@@ -35,6 +35,7 @@ public sealed class BadInputTests(ApiServer server)
     [InlineData("[12]", "number", "request.malformed")]
     [InlineData("{}", "number", "request.malformed")]
     [InlineData("null", "number", "request.malformed")]
+    [Asvs("1.4.2", "2.2.1", "2.2.2", "15.3.5")]
     public async Task A_mass_that_cannot_be(string value, string says, string? code)
     {
         var body = $$"""{"supplier":"Example farm","massGrams":{{value}},"happenedAt":"{{At}}"}""";
@@ -55,6 +56,7 @@ public sealed class BadInputTests(ApiServer server)
     [InlineData("9999-12-31T23:59:59-14:00", "request.malformed", "offset")]
     [InlineData("", "request.malformed", "offset")]
     [InlineData("\\ud800", "request.malformed", "offset")]
+    [Asvs("2.2.1")]
     public async Task A_time_that_cannot_be(string time, string code, string says)
     {
         var refused = await server.Refused(
@@ -98,6 +100,7 @@ public sealed class BadInputTests(ApiServer server)
     }
 
     [Fact]
+    [Asvs("5.3.2")]
     public async Task A_site_that_is_not_there()
     {
         foreach (var site in new[] { "S2", "s1", "access", "S1%20", "%2e%2e", new string('S', 3000) })
@@ -131,6 +134,7 @@ public sealed class BadInputTests(ApiServer server)
     [InlineData("   ", null, "empty")]
     [InlineData("\u0000", null, "line 1")]
     [InlineData("supplier=F&massGrams=5", null, "line 1")]
+    [Asvs("1.5.2", "15.3.3", "15.3.5", "15.3.7")]
     public async Task A_body_that_is_not_this_operations(string body, string? field, string says)
     {
         var refused = await server.Refused(HttpStatusCode.BadRequest, "request.malformed", Receive, body.Replace("AT", At, StringComparison.Ordinal));
@@ -164,6 +168,7 @@ public sealed class BadInputTests(ApiServer server)
     [InlineData("journal/correct", """{"seq":0,"reason":"r","replacement":null}""", "seq")]
     [InlineData("journal/correct", """{"seq":1.5,"reason":"r","replacement":null}""", "seq")]
     [InlineData("journal/correct", """{"seq":99999999999999999999,"reason":"r","replacement":null}""", "seq")]
+    [Asvs("2.2.1")]
     public async Task A_wrong_place_in_a_deeper_body_is_named(string operation, string body, string field)
     {
         var head = server.Head;
@@ -175,6 +180,7 @@ public sealed class BadInputTests(ApiServer server)
     }
 
     [Fact]
+    [Asvs("3.5.2", "15.2.2")]
     public async Task A_body_that_is_nested_without_end_too_large_or_no_JSON()
     {
         await server.Refused(HttpStatusCode.BadRequest, "request.malformed", Receive, new string('[', 100_000));
@@ -193,6 +199,7 @@ public sealed class BadInputTests(ApiServer server)
     }
 
     [Fact]
+    [Asvs("2.2.3", "2.3.2")]
     public async Task More_out_than_in_is_refused_with_what_is_there()
     {
         var lot = await server.Receive(100);
@@ -209,6 +216,7 @@ public sealed class BadInputTests(ApiServer server)
     }
 
     [Fact]
+    [Asvs("2.3.4")]
     public async Task Two_that_race_for_the_last_grams_do_not_both_get_them()
     {
         var dried = await server.DryFromFresh();
@@ -239,6 +247,7 @@ public sealed class BadInputTests(ApiServer server)
     [InlineData("/lot/../S1/A")]
     [InlineData("/nothing/here")]
     [InlineData("/app.css/../../appsettings.json")]
+    [Asvs("1.1.1", "5.3.2", "8.2.2")]
     public async Task An_address_that_tries_to_lead_elsewhere_leads_nowhere(string path)
     {
         var reply = await server.Get(path, Core.Access.RoleName.Owner, "application/json");

@@ -16,6 +16,7 @@ public sealed class DescriptionTests(ApiServer server)
     public static TheoryData<string> Codes => [.. RefusalCodes.All.Keys];
 
     [Fact]
+    [Asvs("2.1.1")]
     public async Task The_document_describes_every_operation_with_its_request()
     {
         var document = (await server.Get("/openapi/v1.json")).Json;
@@ -43,6 +44,7 @@ public sealed class DescriptionTests(ApiServer server)
 
     /// <summary>Who may read the description: those who may sign in, since it lists what the plant can do.</summary>
     [Fact]
+    [Asvs("13.4.5")]
     public async Task The_document_is_for_those_who_may_sign_in()
     {
         (await server.Get("/openapi/v1.json", null)).MustBeProblem(HttpStatusCode.Unauthorized, "sign-in.needed");
@@ -50,6 +52,7 @@ public sealed class DescriptionTests(ApiServer server)
     }
 
     [Fact]
+    [Asvs("6.3.4")]
     public async Task Every_described_route_but_the_public_ones_wants_a_sign_in()
     {
         var document = (await server.Get("/openapi/v1.json")).Json;

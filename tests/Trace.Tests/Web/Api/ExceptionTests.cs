@@ -22,6 +22,7 @@ public sealed class ExceptionTests
 
     [Theory]
     [MemberData(nameof(Cases))]
+    [Asvs("13.4.2", "16.5.1")]
     public async Task It_ends_in_a_problem_document_without_the_exceptions_words(Exception exception, int status, string code)
     {
         var body = new MemoryStream();

@@ -153,6 +153,7 @@ public sealed class MainJobTests(ApiServer server)
     }
 
     [Fact]
+    [Asvs("16.2.1")]
     public async Task The_device_and_the_person_of_each_entry_are_recorded()
     {
         var answer = (await server.Post("receiving/receive", new { supplier = "Example farm", massGrams = 10, happenedAt = server.Later() }, RoleName.Operator)).Json;

@@ -17,6 +17,7 @@ public sealed class NameTests(ApiServer server)
 
     [Theory]
     [MemberData(nameof(Kept))]
+    [Asvs("1.1.1", "1.1.2", "1.2.3", "1.3.10")]
     public async Task A_name_comes_back_to_the_letter(string name)
     {
         var lot = Bench.Lot(await server.Do("receiving/receive", new { supplier = name, massGrams = 5, happenedAt = server.Later() }));
@@ -37,6 +38,7 @@ public sealed class NameTests(ApiServer server)
     [InlineData("a\\u2028b")]
     [InlineData("a\\u2029b")]
     [InlineData("LONG")]
+    [Asvs("1.3.3", "2.2.1", "16.4.1")]
     public async Task A_name_that_is_blank_has_control_characters_or_is_endless_is_refused(string escaped)
     {
         var text = escaped == "LONG" ? new string('x', 201) : escaped;
@@ -85,6 +87,7 @@ public sealed class NameTests(ApiServer server)
     }
 
     [Fact]
+    [Asvs("4.1.3")]
     public async Task A_device_that_the_caller_names_counts_for_nothing()
     {
         foreach (var device in new[] { "Bench 1", new string('d', 61), "tablet é" })

@@ -36,6 +36,7 @@ public sealed class RequestKeyTests(ApiServer server)
     }
 
     [Fact]
+    [Asvs("2.3.4")]
     public async Task Many_at_once_with_one_key_are_recorded_once()
     {
         var body = new { supplier = "Example farm", massGrams = 5, happenedAt = server.Later() };

@@ -19,6 +19,7 @@ public sealed partial class RoleTableTests(ITestOutputHelper output)
     private static readonly RoleName[] Everybody = Enum.GetValues<RoleName>();
 
     [Fact]
+    [Asvs("3.5.3", "8.1.1")]
     public async Task The_table_of_roles_is_the_approved_one_and_every_route_says_who_may_use_it()
     {
         await using var site = await RunningSite.Start();
@@ -42,6 +43,7 @@ public sealed partial class RoleTableTests(ITestOutputHelper output)
     }
 
     [Fact]
+    [Asvs("8.2.1", "8.3.1")]
     public async Task Every_route_opens_to_its_roles_and_to_nobody_else()
     {
         await using var site = await RunningSite.Start();

@@ -11,6 +11,7 @@ public sealed class TradeRefusalTests(ApiServer server)
     private const HttpStatusCode No = HttpStatusCode.UnprocessableEntity;
 
     [Fact]
+    [Asvs("2.2.3")]
     public async Task A_code_is_used_once_and_times_go_forward()
     {
         var code = $"FARM-{server.Head}";
@@ -22,6 +23,7 @@ public sealed class TradeRefusalTests(ApiServer server)
     }
 
     [Fact]
+    [Asvs("2.3.1")]
     public async Task A_step_takes_the_kind_of_lot_that_it_is_for()
     {
         var harvest = await server.Receive(2000);

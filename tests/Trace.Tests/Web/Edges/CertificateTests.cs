@@ -17,6 +17,7 @@ public sealed class CertificateTests
     private static readonly DateTimeOffset Now = TimeProvider.System.GetUtcNow();
 
     [Fact]
+    [Asvs("3.3.1", "3.3.3", "3.4.1", "3.7.2", "4.1.2", "12.2.1")]
     public async Task A_caller_who_trusts_our_root_connects_and_a_wrong_host_is_refused()
     {
         using var folder = new Folder();
@@ -112,6 +113,7 @@ public sealed class CertificateTests
     }
 
     [Fact]
+    [Asvs("13.3.2")]
     public async Task The_command_says_how_tablets_trust_it_and_keeps_keys_for_the_owner_alone()
     {
         using var folder = new Folder();
@@ -139,6 +141,7 @@ public sealed class CertificateTests
     [InlineData("http://trace.example.org:5080", false)]
     [InlineData("http://127.0.0.1:5080", true)]
     [InlineData("http://localhost:5080;http://[::1]:5080", true)]
+    [Asvs("12.2.1", "12.3.1")]
     public void Other_machines_are_served_without_encryption_only_when_somebody_insists(string urls, bool allowed)
     {
         using var folder = new Folder();

@@ -16,6 +16,7 @@ public sealed class HeaderTests(ITestOutputHelper output)
     ];
 
     [Fact]
+    [Asvs("1.2.1", "3.2.1", "3.4.2", "3.4.3", "3.4.4", "3.4.5", "3.4.6", "3.7.1", "4.1.1", "14.2.3", "14.3.2")]
     public async Task Every_route_answers_with_all_headers_whoever_asks_and_no_page_carries_script_or_style_inside()
     {
         await using var site = await RunningSite.Start(edges: new() { PublicBurst = 1000 });
@@ -93,6 +94,7 @@ public sealed class HeaderTests(ITestOutputHelper output)
     }
 
     [Fact]
+    [Asvs("3.5.1")]
     public async Task Every_form_post_without_its_token_is_refused_and_records_nothing()
     {
         await using var site = await RunningSite.Start();
@@ -112,6 +114,7 @@ public sealed class HeaderTests(ITestOutputHelper output)
     }
 
     [Fact]
+    [Asvs("3.3.2", "3.3.4")]
     public async Task Cookies_are_for_the_server_alone_and_for_this_site_alone()
     {
         await using var site = await RunningSite.Start();

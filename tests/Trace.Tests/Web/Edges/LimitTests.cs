@@ -11,6 +11,7 @@ namespace Trace.Tests.Web.Edges;
 public sealed class LimitTests
 {
     [Fact]
+    [Asvs("2.4.1", "4.1.3", "15.2.2")]
     public async Task Too_many_buyers_pages_from_one_address_are_told_to_wait()
     {
         await using var site = await RunningSite.Start(edges: new() { PublicBurst = 5, PublicPerSecond = 1 });
@@ -31,6 +32,7 @@ public sealed class LimitTests
     }
 
     [Fact]
+    [Asvs("15.3.4")]
     public async Task A_known_proxy_is_believed_about_who_asks()
     {
         await using var site = await RunningSite.Start(edges: new() { PublicBurst = 2, KnownProxies = ["127.0.0.1"] });
@@ -47,6 +49,7 @@ public sealed class LimitTests
     }
 
     [Fact]
+    [Asvs("4.1.3", "15.3.4")]
     public async Task A_proxy_that_is_not_the_known_one_is_not_believed()
     {
         await using var site = await RunningSite.Start(edges: new() { PublicBurst = 2, PublicPerSecond = 1, KnownProxies = ["192.0.2.200"] });
@@ -96,6 +99,7 @@ public sealed class LimitTests
     [Theory]
     [InlineData("POST /api/sites/S1/receiving/receive HTTP/1.1\r\nHost: x\r\nX-Slow: ", "a")]
     [InlineData("POST /sign-in HTTP/1.1\r\nHost: x\r\nContent-Type: application/x-www-form-urlencoded\r\nContent-Length: 5000\r\n\r\n", "a")]
+    [Asvs("15.2.2")]
     public async Task A_slow_sender_is_cut_off_and_others_are_served_meanwhile(string begin, string drop)
     {
         await using var site = await RunningSite.Start(edges: new() { HeadTimeout = TimeSpan.FromSeconds(2), SlowGrace = TimeSpan.FromSeconds(2) });

@@ -11,6 +11,7 @@ namespace Trace.Tests.Web.Edges;
 public sealed class PublicCodeTests
 {
     [Fact]
+    [Asvs("8.2.2", "11.5.1", "15.3.7")]
     public async Task A_page_that_wants_a_code_opens_with_the_labels_alone_and_else_answers_as_for_no_lot()
     {
         await using var site = await RunningSite.Start(edges: new() { PublicBurst = 1000 });

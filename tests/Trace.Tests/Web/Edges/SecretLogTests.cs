@@ -12,6 +12,7 @@ namespace Trace.Tests.Web.Edges;
 public sealed class SecretLogTests
 {
     [Fact]
+    [Asvs("16.2.5")]
     public async Task No_secret_stands_in_a_log_or_on_the_console_at_the_most_talkative_level()
     {
         using var folder = new Folder();

@@ -34,6 +34,7 @@ public sealed class FormPageTests
     [InlineData("0")]
     [InlineData("12.3456")]
     [InlineData("")]
+    [Asvs("2.2.2")]
     public async Task A_mass_that_can_be_misread_is_refused_at_its_field_and_nothing_is_recorded(string mass)
     {
         await using var site = await RunningSite.Start();
@@ -51,6 +52,7 @@ public sealed class FormPageTests
     }
 
     [Fact]
+    [Asvs("3.5.1")]
     public async Task Without_the_forms_token_nothing_is_recorded()
     {
         await using var site = await RunningSite.Start();
@@ -200,6 +202,7 @@ public sealed class FormPageTests
     }
 
     [Fact]
+    [Asvs("8.3.1")]
     public async Task A_form_that_the_role_may_not_use_is_neither_shown_nor_taken()
     {
         await using var site = await RunningSite.Start();

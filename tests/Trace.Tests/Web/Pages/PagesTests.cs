@@ -11,6 +11,7 @@ public sealed partial class PagesTests
     private const string Nasty = "<script>alert(1)</script> & \"Co\"";
 
     [Fact]
+    [Asvs("1.1.2", "1.2.1", "3.2.2", "14.3.3")]
     public async Task Every_page_answers_whole_with_title_language_labels_and_no_script()
     {
         await using var site = await RunningSite.Start(Nasty);
@@ -115,6 +116,7 @@ public sealed partial class PagesTests
     }
 
     [Fact]
+    [Asvs("8.2.3", "15.3.1")]
     public async Task A_buyer_sees_the_lot_without_signing_in_and_nothing_private()
     {
         await using var site = await RunningSite.Start();

@@ -36,6 +36,7 @@ public sealed partial class PeoplePageTests
     [InlineData("Esi", "king", "135790")]
     [InlineData("Esi", "3", "135790")]
     [InlineData("Esi", "", "135790")]
+    [Asvs("6.2.1")]
     public async Task A_name_role_or_PIN_that_will_not_do_is_refused(string name, string role, string pin)
     {
         await using var site = await RunningSite.Start();
@@ -71,6 +72,7 @@ public sealed partial class PeoplePageTests
     }
 
     [Fact]
+    [Asvs("6.2.5", "6.4.3")]
     public async Task A_new_PIN_replaces_the_old_one()
     {
         await using var site = await RunningSite.Start();
@@ -83,6 +85,7 @@ public sealed partial class PeoplePageTests
     }
 
     [Fact]
+    [Asvs("6.4.3")]
     public async Task Nobody_but_the_owner_changes_persons()
     {
         await using var site = await RunningSite.Start();

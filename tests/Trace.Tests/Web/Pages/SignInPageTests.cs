@@ -7,6 +7,7 @@ namespace Trace.Tests.Web.Pages;
 public sealed class SignInPageTests
 {
     [Fact]
+    [Asvs("6.3.2", "6.4.1")]
     public async Task The_first_owner_signs_in_once_with_the_printed_code()
     {
         await using var site = await RunningSite.Start();
@@ -23,6 +24,7 @@ public sealed class SignInPageTests
     }
 
     [Fact]
+    [Asvs("1.2.2")]
     public async Task A_page_leads_to_the_sign_in_and_back()
     {
         await using var site = await RunningSite.Start();
@@ -59,6 +61,7 @@ public sealed class SignInPageTests
     [InlineData("//evil.example.org/")]
     [InlineData("/\\evil.example.org/")]
     [InlineData("javascript:alert(1)")]
+    [Asvs("1.2.2", "3.7.2")]
     public async Task Signing_in_never_leads_to_another_host(string returnUrl)
     {
         await using var site = await RunningSite.Start();
@@ -68,6 +71,7 @@ public sealed class SignInPageTests
     }
 
     [Fact]
+    [Asvs("2.4.1", "6.3.1")]
     public async Task An_address_that_tries_all_names_is_stopped()
     {
         await using var site = await RunningSite.Start();
@@ -82,6 +86,7 @@ public sealed class SignInPageTests
     }
 
     [Fact]
+    [Asvs("3.5.1")]
     public async Task Signing_in_or_out_without_the_forms_token_is_refused()
     {
         await using var site = await RunningSite.Start();
@@ -92,6 +97,7 @@ public sealed class SignInPageTests
     }
 
     [Fact]
+    [Asvs("7.4.2")]
     public async Task A_removed_person_is_out_at_the_next_page()
     {
         await using var site = await RunningSite.Start();
@@ -101,6 +107,7 @@ public sealed class SignInPageTests
     }
 
     [Fact]
+    [Asvs("7.4.3")]
     public async Task Whoever_signed_in_with_an_old_PIN_is_out_when_it_is_changed()
     {
         await using var site = await RunningSite.Start();

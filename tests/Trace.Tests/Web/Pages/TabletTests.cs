@@ -9,6 +9,7 @@ namespace Trace.Tests.Web.Pages;
 public sealed class TabletTests
 {
     [Fact]
+    [Asvs("6.3.3", "6.3.4")]
     public async Task A_PIN_counts_on_an_enrolled_tablet_and_nowhere_else()
     {
         await using var site = await RunningSite.Start();
@@ -19,6 +20,7 @@ public sealed class TabletTests
     }
 
     [Fact]
+    [Asvs("4.1.3", "16.2.1")]
     public async Task What_is_recorded_on_a_tablet_carries_its_name_whatever_a_header_says()
     {
         await using var site = await RunningSite.Start();
@@ -33,6 +35,7 @@ public sealed class TabletTests
     }
 
     [Fact]
+    [Asvs("3.3.2", "3.3.4")]
     public async Task Enrolling_leaves_a_strict_cookie_and_signs_the_officer_out()
     {
         await using var site = await RunningSite.Start();
@@ -51,6 +54,26 @@ public sealed class TabletTests
     }
 
     [Fact]
+    [Asvs("3.3.1", "3.3.3")]
+    public async Task Over_TLS_the_tablets_cookie_is_secure_and_of_this_host_alone()
+    {
+        await using var site = await RunningSite.Start(edges: new() { KnownProxies = ["127.0.0.1"] });
+        var officer = await site.SignedIn(RoleName.Quality);
+        var fields = Browsing.Filled(await officer.Html("/tablets"), new() { ["name"] = "Bench 1" });
+        ThroughTls(officer);
+        var done = await officer.Post("/tablets/enrol", fields);
+        var cookie = done.Headers.GetValues("Set-Cookie").Single(text => text.Contains("trace-tablet=", StringComparison.Ordinal));
+        Assert.StartsWith("__Host-trace-tablet=", cookie, StringComparison.Ordinal);
+        Assert.Matches("(?i)(?=.*; secure)(?=.*; path=/(;|$))(?!.*domain=)", cookie);
+
+        // Over TLS nothing but that name counts: a neighbouring host or an unencrypted answer could have set the other.
+        var value = cookie.Split(';')[0].Split('=', 2)[1];
+        Assert.Contains("Bench 1", await ThroughTls(site.Visitor(cookie: $"__Host-trace-tablet={value}")).Html("/sign-in"), StringComparison.Ordinal);
+        Assert.DoesNotContain("Bench 1", await ThroughTls(site.Visitor(cookie: $"trace-tablet={value}")).Html("/sign-in"), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    [Asvs("6.4.4")]
     public async Task A_revoked_tablet_puts_everybody_on_it_out_and_takes_no_PIN()
     {
         await using var site = await RunningSite.Start();
@@ -67,6 +90,7 @@ public sealed class TabletTests
     [Theory]
     [InlineData("Esi")]
     [InlineData("Nobody Known")]
+    [Asvs("6.3.1")]
     public async Task Wrong_tries_lock_a_name_whether_it_exists_or_not(string name)
     {
         await using var site = await RunningSite.Start();
@@ -83,10 +107,12 @@ public sealed class TabletTests
     }
 
     [Fact]
+    [Asvs("6.3.1")]
     public void Waits_grow_to_a_quarter_of_an_hour() => Assert.Equal(
         [30, 60, 120, 240, 480, 900, 900], Enumerable.Range(5, 7).Select(failures => (int)SignInGuard.WaitAfter(failures).TotalSeconds));
 
     [Fact]
+    [Asvs("6.3.1")]
     public async Task Tries_without_a_tablet_do_not_lock_the_bench_and_the_owner_unlocks()
     {
         await using var site = await RunningSite.Start();
@@ -102,6 +128,7 @@ public sealed class TabletTests
     }
 
     [Fact]
+    [Asvs("16.3.1")]
     public async Task Locks_and_sessions_outlive_a_restart()
     {
         await using var site = await RunningSite.Start();
@@ -122,6 +149,7 @@ public sealed class TabletTests
     }
 
     [Fact]
+    [Asvs("7.4.5", "7.5.2")]
     public async Task A_person_signs_out_everywhere_and_the_owner_can_do_it_too()
     {
         await using var site = await RunningSite.Start();
@@ -140,6 +168,7 @@ public sealed class TabletTests
     }
 
     [Fact]
+    [Asvs("3.3.2", "3.3.4", "7.2.1", "7.4.1")]
     public async Task A_stolen_cookie_is_worth_nothing_after_the_sign_out()
     {
         await using var site = await RunningSite.Start();
@@ -157,6 +186,7 @@ public sealed class TabletTests
     [Theory]
     [InlineData(false, 59, 8)]
     [InlineData(true, 239, 12)]
+    [Asvs("7.3.1", "7.3.2", "7.4.1")]
     public async Task A_session_ends_after_a_pause_or_a_shift(bool onTablet, int pauseMinutes, int hours)
     {
         await using var site = await RunningSite.Start();
@@ -192,6 +222,7 @@ public sealed class TabletTests
     }
 
     [Fact]
+    [Asvs("13.3.1", "13.3.2")]
     public async Task Without_the_servers_key_a_hash_is_worth_nothing()
     {
         await using var site = await RunningSite.Start();
@@ -203,6 +234,13 @@ public sealed class TabletTests
         var elsewhere = Directory.CreateTempSubdirectory("trace-test-");
         Assert.False(new SecretHasher(elsewhere.FullName).Fits(person, "2749", pinsCount: true));
         elsewhere.Delete(recursive: true);
+    }
+
+    private static HttpClient ThroughTls(HttpClient browser)
+    {
+        browser.DefaultRequestHeaders.Add("X-Forwarded-For", "192.0.2.10");
+        browser.DefaultRequestHeaders.Add("X-Forwarded-Proto", "https");
+        return browser;
     }
 
     private static Task<HttpResponseMessage> SignIn(HttpClient browser, string name = "Esi", string secret = RunningSite.Pin) =>
