@@ -56,7 +56,8 @@ internal sealed class SoakPlant(string address, string key, Random chance, DateT
             await socket.ConnectAsync(context.DnsEndPoint.Host, context.DnsEndPoint.Port, stop);
             return new NetworkStream(socket, ownsSocket: true);
         },
-    }) { BaseAddress = new Uri(address) };
+    })
+    { BaseAddress = new Uri(address) };
 
     private static double Median(IEnumerable<double> values) => values.Order().ToList() is { Count: > 0 } all ? all[all.Count / 2] : double.NaN;
 
