@@ -51,14 +51,14 @@ internal sealed class JournalReader(StoreState state, IndexKeeper index)
         found.Count > limit ? new EntryPage(found[..limit], found[limit - 1].Seq) : new EntryPage(found, null);
 
     /// <summary>The same page without an index.</summary>
-    private static EntryPage Walk(JournalStream stream, EntryQuery query, JournalEntry? behind, StreamHead head)
+    private EntryPage Walk(JournalStream stream, EntryQuery query, JournalEntry? behind, StreamHead head)
     {
         bool Fits(JournalEntry entry) =>
             (query.HappenedFrom is not { } from || entry.Entry.HappenedAt >= from)
             && (query.HappenedBefore is not { } before || entry.Entry.HappenedAt < before);
         if (query.Lot is { } lot)
         {
-            return Page([.. JournalSearch.ByLot(stream, lot, head).Where(entry => entry.Seq > query.After && Fits(entry))
+            return Page([.. JournalSearch.ByLot(state, stream, lot, head).Where(entry => entry.Seq > query.After && Fits(entry))
                 .Take(query.Limit + 1)], query.Limit);
         }
 
@@ -77,7 +77,7 @@ internal sealed class JournalReader(StoreState state, IndexKeeper index)
 
     private static (long Ticks, long Seq) KeyOf(JournalEntry entry) => (entry.Entry.HappenedAt.UtcTicks, entry.Seq);
 
-    private static EntryPage Select(QueryIndex index, JournalStream stream, EntryQuery query, JournalEntry? behind, StreamHead head)
+    private EntryPage Select(QueryIndex index, JournalStream stream, EntryQuery query, JournalEntry? behind, StreamHead head)
     {
         var from = query.HappenedFrom?.UtcTicks ?? 0;
         var before = query.HappenedBefore?.UtcTicks ?? long.MaxValue;
@@ -97,7 +97,7 @@ internal sealed class JournalReader(StoreState state, IndexKeeper index)
                 : index.ByTime(stream.Name, ticks, seq, before - 1, wanted);
             foreach (var place in places)
             {
-                var entry = LineAt(stream, place) ?? throw new IndexMismatchException($"entry {place.Seq} is not where it says");
+                var entry = LineAt(stream, place) ?? throw NotThere(stream, place, head);
                 var at = entry.Entry.HappenedAt.UtcTicks;
                 if (query.Lot is { } touched && !entry.Entry.Lots.Contains(touched))
                     throw new IndexMismatchException($"entry {place.Seq} does not touch the lot it says");
@@ -117,7 +117,7 @@ internal sealed class JournalReader(StoreState state, IndexKeeper index)
         return Page(found, query.Limit);
     }
 
-    private static IEnumerable<JournalEntry> Read(JournalStream stream, long fromSeq, StreamHead head)
+    private IEnumerable<JournalEntry> Read(JournalStream stream, long fromSeq, StreamHead head)
     {
         // The entry before gives the place to start at and the hash that the first one must follow.
         var (seq, hash, offset) = fromSeq > 1 && Locate(stream, fromSeq - 1, head) is { } before
@@ -140,6 +140,12 @@ internal sealed class JournalReader(StoreState state, IndexKeeper index)
     private static (Place Place, JournalEntry Entry)? Locate(JournalStream stream, long seq, StreamHead head) =>
         JournalSearch.Find(stream, seq, head) is { } place && LineAt(stream, place) is { } entry ? (place, entry) : null;
 
-    private static JournalDamagedException Damaged(JournalStream stream, long seq, string reason) =>
-        new(new JournalStop(stream.Name, seq, reason));
+    /// <summary>The journal itself says whose fault it is: an index that is right about a damaged entry still serves all others.</summary>
+    private IndexMismatchException NotThere(JournalStream stream, Place place, StreamHead head)
+    {
+        if (place.Seq >= 1 && place.Seq <= head.Seq) _ = Read(stream, place.Seq, head).First();
+        return new IndexMismatchException($"entry {place.Seq} is not where it says");
+    }
+
+    private JournalDamagedException Damaged(JournalStream stream, long seq, string reason) => state.Damaged(stream.Name, seq, reason);
 }

@@ -46,7 +46,7 @@ internal static class JournalSearch
     /// All entries that touch a lot, in order. Each line's hash and link is checked, but only lines with the lot's code in them are read.
     /// </summary>
     /// <exception cref="JournalDamagedException">A line is not what was written.</exception>
-    public static IEnumerable<JournalEntry> ByLot(JournalStream stream, string lot, StreamHead head)
+    public static IEnumerable<JournalEntry> ByLot(StoreState state, JournalStream stream, string lot, StreamHead head)
     {
         var code = Encoding.UTF8.GetBytes(lot);
         var rules = new ChainRules(0, EntryText.NoHash);
@@ -55,7 +55,7 @@ internal static class JournalSearch
         {
             var problem = "the line is missing or longer than any can be";
             if (!scanner.Next() || EntryText.ReadLink(scanner.Line.Span, out problem) is not { } link || !rules.Take(link, out problem))
-                throw new JournalDamagedException(new JournalStop(stream.Name, rules.NextSeq, problem));
+                throw state.Damaged(stream.Name, rules.NextSeq, problem);
             // A code with a character that JSON escapes does not stand in the line as it is.
             if (scanner.Line.Span.IndexOf(code) < 0 && scanner.Line.Span.IndexOf((byte)'\\') < 0) continue;
             if (EntryText.Read(scanner.Line.Span, out _) is { } entry && entry.Entry.Lots.Contains(lot)) yield return entry;

@@ -29,5 +29,16 @@ internal sealed class StoreState(StoreFolder folder, StorageOptions options)
             Log($"Writing has stopped. Journal {stop.Stream}, entry {stop.Seq?.ToString() ?? "-"}: {stop.Reason}");
     }
 
+    /// <summary>
+    /// Somebody read what was never written. Nothing may be built on a journal that is not sound, so writing stops too; what is sound can
+    /// still be read.
+    /// </summary>
+    public JournalDamagedException Damaged(string stream, long seq, string reason)
+    {
+        var stop = new JournalStop(stream, seq, reason);
+        Stop(stop);
+        return new JournalDamagedException(stop);
+    }
+
     public void Log(string line) => options.Log?.Invoke(line);
 }

@@ -45,4 +45,13 @@ public static class TraceStorage
     /// <exception cref="IOException">The target exists, or the disk refused.</exception>
     public static VerifyReport Export(string dataFolder, string site, string targetFile) =>
         BackupArchive.Export(new StoreFolder(dataFolder), site, targetFile);
+
+    /// <summary>
+    /// Writes all that still holds of damaged journals to a new folder: what hangs together from the start as journals that can be opened
+    /// again, each run behind the damage in a file of its own under <c>cut-off/</c>, and <c>report.txt</c>. Only reads the data folder.
+    /// </summary>
+    /// <exception cref="FileNotFoundException">There is no journal.</exception>
+    /// <exception cref="IOException">The target exists or lies in the data folder, or the disk refused.</exception>
+    public static SalvageReport Salvage(string dataFolder, string targetFolder) =>
+        JournalSalvage.Run(new StoreFolder(dataFolder), targetFolder);
 }

@@ -122,6 +122,8 @@ public sealed class WritePath(IJournal journal, EventCodec codec, IHoldGate gate
                 }
                 else
                 {
+                    // Before the state moves: a journal found damaged could not be folded anew, and reading would end as well.
+                    if (journal.Stopped is { } stop) throw new JournalStoppedException(stop);
                     var told = decide(state);
                     if (told.Decision.Refusals.Count > 0) return Outcome.Refused(told.Decision.Refusals);
                     (append, answer, text) = Take(site, told, requestKey, requestHash, caller);

@@ -93,7 +93,7 @@ internal static class BackupArchive
         list.Write(Encoding.ASCII.GetBytes(sums.ToString()));
     }
 
-    private static string Copy(IJournalFile file, long length, Stream target)
+    internal static string Copy(IJournalFile file, long length, Stream target)
     {
         using var hash = IncrementalHash.CreateHash(HashAlgorithmName.SHA256);
         var buffer = new byte[128 * 1024];
@@ -211,7 +211,7 @@ internal static class BackupArchive
     }
 
     [SuppressMessage("Interoperability", "CA1416", Justification = "Asked for the mode only where there is one.")]
-    private static FileStream CreatePrivateFile(string path) => new(path, new FileStreamOptions
+    internal static FileStream CreatePrivateFile(string path) => new(path, new FileStreamOptions
     {
         Mode = FileMode.CreateNew,
         Access = FileAccess.Write,

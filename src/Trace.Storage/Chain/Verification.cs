@@ -16,6 +16,9 @@ internal static class Verification
         using var file = DiskJournalFile.OpenForReading(folder.JournalPath(name));
         var end = file.Length;
         var scan = JournalScan.Walk(file, end, (entries, bytes) => progress?.Report(new VerifyProgress(name, entries, bytes, end)));
-        return new StreamReport(name, scan.Head.Seq, scan.Head.Hash, scan.Bad);
+        return new StreamReport(name, scan.Head.Seq, scan.Head.Hash, scan.Bad)
+        {
+            Behind = scan.Bad is null ? [] : SoundLines.Runs(SoundLines.Behind(file, scan.Head.Length, end)),
+        };
     }
 }

@@ -286,7 +286,7 @@ internal sealed class IndexKeeper : IDisposable
         while (!Volatile.Read(ref closing) && scanner.Next())
         {
             if (EntryText.Read(scanner.Line.Span, out var problem) is not { } entry)
-                throw new JournalDamagedException(new JournalStop(stream.Name, seq + 1, problem));
+                throw state.Damaged(stream.Name, seq + 1, problem);
             if (entry.Seq != ++seq) throw new IndexMismatchException("its last row is not where the journal goes on");
             rows.Add(IndexRow.Of(stream.Name, seq, entry.Entry, scanner.Offset, scanner.Line.Length));
             if (rows.Count < RowsPerTransaction) continue;

@@ -24,6 +24,13 @@ internal static class ArchiveCommands
         return 0;
     }
 
+    public static int Salvage(string data, string target)
+    {
+        foreach (var line in TraceStorage.Salvage(data, target).Lines) Console.WriteLine(line);
+        Console.WriteLine($"Written to {target}, with this report. The data folder was only read.");
+        return 0;
+    }
+
     private static void Say(string done, VerifyReport report)
     {
         foreach (var stream in report.Streams) Console.WriteLine($"{done} {stream.Stream}: {stream.Entries} entries, head {stream.HeadHash}");

@@ -64,6 +64,7 @@ public static class Commands
         root.Add(Backup());
         root.Add(Restore());
         root.Add(Export());
+        root.Add(Salvage());
         return root;
     }
 
@@ -184,6 +185,15 @@ public static class Commands
         var file = new Argument<string>("file") { Description = "The file to write; must not exist." };
         var command = new Command("export", "Writes a site's journal as it is, checked. Persons and keys are not in it.") { site, file };
         command.SetAction(parsed => ArchiveCommands.Export(parsed.GetValue(Data)!, parsed.GetValue(site)!, parsed.GetValue(file)!));
+        return command;
+    }
+
+    private static Command Salvage()
+    {
+        var to = new Option<string>("--to") { Description = "The folder to write; must not exist.", Required = true };
+        var command = new Command(
+            "salvage", "Writes all that still holds of damaged journals to a new folder, with a report. Changes nothing in the data folder.") { to };
+        command.SetAction(parsed => ArchiveCommands.Salvage(parsed.GetValue(Data)!, parsed.GetValue(to)!));
         return command;
     }
 

@@ -17,6 +17,10 @@ internal static class VerifyCommand
             Console.WriteLine(stream.FirstBad is { } bad
                 ? $"{stream.Stream}: BAD at entry {bad.Seq}, byte {bad.ByteOffset}: {bad.Reason}. {stream.Entries} entries before it hold."
                 : $"{stream.Stream}: {stream.Entries} entries hold, head {stream.HeadHash}");
+            foreach (var run in stream.Behind)
+                Console.WriteLine($"{stream.Stream}: cut off by the damage, {run.FirstSeq} to {run.LastSeq} hold among themselves.");
+            if (stream.FirstBad is not null)
+                Console.WriteLine($"{stream.Stream}: nothing of this is changed. The command salvage writes to a new folder what holds.");
         }
 
         if (!report.Sound) return 1;

@@ -27,7 +27,7 @@ public sealed class TraceApp : IDisposable
     private readonly ConcurrentDictionary<string, long> snapshotHeads = new(StringComparer.Ordinal);
     private readonly ConcurrentDictionary<string, Lazy<SiteLedger>> ledgers = new(StringComparer.Ordinal);
 
-    public TraceApp(TraceSettings settings, TimeProvider clock, Action<string>? log = null)
+    public TraceApp(TraceSettings settings, TimeProvider clock, Action<string>? log = null, StorageOptions? storage = null)
     {
         Settings = settings;
         Clock = clock;
@@ -36,7 +36,7 @@ public sealed class TraceApp : IDisposable
         {
             NewPublicCode = () => WebEncoders.Base64UrlEncode(RandomNumberGenerator.GetBytes(Core.Labels.PublicCode.Bits / 8)),
         };
-        store = TraceStorage.Open(settings.DataFolder, new StorageOptions { Log = log });
+        store = TraceStorage.Open(settings.DataFolder, (storage ?? new StorageOptions()) with { Log = log });
         Path = new WritePath(store, Areas.Codec, new HoldGate(), clock, store);
         Access = new AccessBook(store, clock);
         Secrets = new SecretHasher(settings.DataFolder);

@@ -8,7 +8,7 @@ public sealed class CallTests
     public async Task Help_names_all_commands()
     {
         var help = await TraceProcess.Must(0, "--help");
-        foreach (var command in new[] { "serve", "demo", "verify", "site", "person", "key", "backup", "restore", "export", "--data", "--urls", "--public-url", "--templates" })
+        foreach (var command in new[] { "serve", "demo", "verify", "site", "person", "key", "backup", "restore", "export", "salvage", "--data", "--urls", "--public-url", "--templates" })
             Assert.Contains(command, help.Output, StringComparison.Ordinal);
         Assert.Empty(help.Errors);
     }
@@ -18,6 +18,7 @@ public sealed class CallTests
     [InlineData("verify --fast")]
     [InlineData("site add --code S2")]
     [InlineData("backup")]
+    [InlineData("salvage")]
     [InlineData("serve extra")]
     [InlineData("serve --dta x")]
     [InlineData("--dta=x")]
