@@ -18,7 +18,8 @@ internal static class JournalSalvage
         if (source.StreamsOnDisk() is not { Count: > 0 } streams) throw new FileNotFoundException($"There is no journal in {source.Root}.");
         if (Path.Exists(target) || Path.Exists(part))
             throw new IOException($"{(Path.Exists(target) ? target : part)} exists; salvage writes to a new folder only.");
-        if (target.StartsWith(Path.TrimEndingDirectorySeparator(source.Root) + Path.DirectorySeparatorChar, StringComparison.OrdinalIgnoreCase))
+        var inside = Path.TrimEndingDirectorySeparator(source.Root) + Path.DirectorySeparatorChar;
+        if (target.StartsWith(inside, StringComparison.OrdinalIgnoreCase))
             throw new IOException($"{target} lies in the data folder, which salvage never touches.");
         try
         {

@@ -18,7 +18,9 @@ public sealed record SalvageReport(IReadOnlyList<StreamSalvage> Streams)
 public sealed record StreamSalvage(
     string Stream, long Entries, string HeadHash, string Trouble, IReadOnlyList<SalvagedRun> Runs)
 {
-    /// <summary>Numbers that stand nowhere among the sound, up to the highest that does. What came behind that one, nobody can tell.</summary>
+    /// <summary>
+    /// Numbers that stand nowhere among the sound, up to the highest that does. What came behind that one, nobody can tell.
+    /// </summary>
     public IReadOnlyList<(long First, long Last)> Missing
     {
         get
