@@ -211,8 +211,8 @@ public class AppendTests
         var seen = typeof(TraceStorage).Assembly.GetExportedTypes();
         string[] meant =
         [
-            nameof(BackupRefusedException), nameof(BadEntry), nameof(StorageOptions), nameof(StoreInUseException), nameof(StreamReport),
-            nameof(TraceStorage), nameof(TraceStore), nameof(VerifyProgress), nameof(VerifyReport),
+            nameof(BackupRefusedException), nameof(BadEntry), nameof(SalvageReport), nameof(SalvagedRun), nameof(SoundRun),
+            nameof(StorageOptions), nameof(StoreInUseException), nameof(StreamReport), nameof(StreamSalvage), nameof(TraceStorage), nameof(TraceStore), nameof(VerifyProgress), nameof(VerifyReport),
         ];
         Assert.Equal(meant, seen.Select(type => type.Name).Order(StringComparer.Ordinal));
         Assert.DoesNotContain(
