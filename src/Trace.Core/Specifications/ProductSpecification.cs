@@ -41,6 +41,8 @@ public record ProductSpecification(
 /// Lethality wanted of the hot-water or steam step. Defaults: 2 min at 70 °C (a 6-log Listeria benchmark of 1989, quoted in
 /// New Zealand MPI Technical Paper 2016/05), z 7.5 °C (from memory), counted from 60 °C and credited to 75 °C (engineering choice).
 /// </summary>
+/// <param name="ProbeUncertaintyKelvin">Standard uncertainty of the core probe's bias, K: the floor counts every reading 1.645 of it lower.
+/// Zero where nobody has stated one.</param>
 /// <param name="LargestMassGainFraction">How much heavier wet larvae may leave the bath than they went in (common practice, no source).</param>
 public sealed record SanitisingLimits(
     double LethalityMinutes = 2,
@@ -49,7 +51,8 @@ public sealed record SanitisingLimits(
     double CountFromCelsius = 60,
     double CreditToCelsius = 75,
     int LargestReadingGapSeconds = 60,
-    double LargestMassGainFraction = 0.15);
+    double LargestMassGainFraction = 0.15,
+    double ProbeUncertaintyKelvin = 0);
 
 /// <summary>Dryness. The yield band 25–35 % is common practice, no source; it can reject a batch, never release one by itself.</summary>
 /// <param name="FreshMoistureFraction">Book value for the moisture (wet basis) of what enters the dryer: middle of the range 0.60–0.75

@@ -199,6 +199,7 @@ internal sealed class SanitisingLimitsRules : AbstractValidator<SanitisingLimits
         RuleFor(limits => limits.CreditToCelsius).Must((limits, credit) => credit > limits.CountFromCelsius).WithMessage("it must lie above countFromCelsius.");
         RuleFor(limits => limits.LargestReadingGapSeconds).Between(1, 600, "s");
         RuleFor(limits => limits.LargestMassGainFraction).Between(0, 1, "");
+        RuleFor(limits => limits.ProbeUncertaintyKelvin).Between(0, 10, "K");
     }
 }
 

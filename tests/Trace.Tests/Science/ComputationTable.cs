@@ -9,7 +9,7 @@ using Xunit.v3;
 namespace Trace.Tests.Science;
 
 /// <summary>One check of one computation, as a test says of itself.</summary>
-internal sealed record Check(Type Computation, Mark Mark, string Source, string Test);
+internal sealed record ComputationCheck(Type Computation, Mark Mark, string Source, string Test);
 
 /// <summary>Every computation of the science room with what it is checked against, as one page.</summary>
 internal static partial class ComputationTable
@@ -28,17 +28,17 @@ internal static partial class ComputationTable
             .OrderBy(type => type.FullName, StringComparer.Ordinal),
     ];
 
-    public static List<Check> Checks() =>
+    public static List<ComputationCheck> Checks() =>
     [
         .. typeof(ComputationTable).Assembly.GetTypes().SelectMany(type => type.GetMethods())
             .Where(method => method.GetCustomAttributes().Any(attribute => attribute is IFactAttribute))
             .SelectMany(method => method.GetCustomAttributes<CheckValueAttribute>()
-                .Select(check => new Check(check.Computation, check.Mark, check.Source, $"{method.DeclaringType!.Name}.{method.Name}")))
+                .Select(check => new ComputationCheck(check.Computation, check.Mark, check.Source, $"{method.DeclaringType!.Name}.{method.Name}")))
             .OrderBy(check => check.Test, StringComparer.Ordinal).ThenBy(check => check.Mark),
     ];
 
     /// <summary>What is wrong with the table; empty when nothing is.</summary>
-    public static List<string> Faults(IReadOnlyList<Type> computations, IReadOnlyList<Check> checks)
+    public static List<string> Faults(IReadOnlyList<Type> computations, IReadOnlyList<ComputationCheck> checks)
     {
         var faults = computations.Where(type => checks.All(check => check.Computation != type)).Select(type => $"{type.Name}: nothing outside checks it").ToList();
         faults.AddRange(checks.Where(check => !computations.Contains(check.Computation)).Select(check => $"{check.Test}: {check.Computation.Name} is no computation"));
@@ -46,7 +46,7 @@ internal static partial class ComputationTable
         return faults;
     }
 
-    public static string Write(IReadOnlyList<Type> computations, IReadOnlyList<Check> checks)
+    public static string Write(IReadOnlyList<Type> computations, IReadOnlyList<ComputationCheck> checks)
     {
         var page = new StringBuilder("# Computations and what they are checked against\n\n");
         page.Append("Made by `ComputationTests` from the summaries of the classes in `src/Trace.Core/Science` and the `[CheckValue]` marks on the tests;\n");

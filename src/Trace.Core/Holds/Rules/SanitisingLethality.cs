@@ -27,7 +27,7 @@ internal sealed class SanitisingLethality : HoldRule
             run.Readings,
             new LethalityRule(
                 limits.ReferenceCelsius, limits.ZKelvin, limits.CountFromCelsius, limits.CreditToCelsius,
-                TimeSpan.FromSeconds(limits.LargestReadingGapSeconds)));
+                TimeSpan.FromSeconds(limits.LargestReadingGapSeconds), limits.ProbeUncertaintyKelvin));
         var verdict = new Verdict(Outcome.Undetermined, $"The readings do not decide: {result.Problem}")
         {
             Limit = limits.LethalityMinutes,
