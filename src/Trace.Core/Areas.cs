@@ -46,6 +46,8 @@ public static class Areas
         EventType.For(SiteDescribed.Type, SitesJson.Default.SiteDescribed),
         EventType.For(Products.ProductSpecified.Type, Products.ProductsJson.Default.ProductSpecified),
         EventType.For(Products.ProductApproved.Type, Products.ProductsJson.Default.ProductApproved),
+        EventType.For(Products.IsothermMeasured.Type, Products.ProductsJson.Default.IsothermMeasured),
+        EventType.For(Products.PackagingDescribed.Type, Products.ProductsJson.Default.PackagingDescribed),
         EventType.For(LarvaeReceived.Type, ReceivingJson.Default.LarvaeReceived),
         EventType.For(LarvaeSanitised.Type, SanitisingJson.Default.LarvaeSanitised),
         EventType.For(DryingStarted.Type, DryingJson.Default.DryingStarted),

@@ -23,6 +23,8 @@ public sealed partial class SiteState
     private readonly Dictionary<string, List<InstrumentCheck>> instruments = new(StringComparer.Ordinal);
     private readonly Dictionary<ulong, long> requestKeys = [];
     private readonly Dictionary<string, RecallCase> recalls = new(StringComparer.Ordinal);
+    private readonly Dictionary<string, List<MeasuredIsotherm>> isotherms = new(StringComparer.Ordinal);
+    private readonly Dictionary<string, Packaging> packagings = new(StringComparer.Ordinal);
     private readonly Dictionary<string, Consignee> consignees = new(StringComparer.Ordinal);
     private readonly Dictionary<string, Lot> prints = new(StringComparer.Ordinal);
     private readonly List<Correction> corrections = [];
@@ -58,6 +60,9 @@ public sealed partial class SiteState
 
     public IReadOnlyDictionary<string, List<InstrumentCheck>> Instruments => instruments;
 
+    /// <summary>By code; the newest description of each.</summary>
+    public IReadOnlyDictionary<string, Packaging> Packagings => packagings;
+
     public int ShipmentCount { get; internal set; }
 
     public int PrintCount => prints.Count;
@@ -81,6 +86,12 @@ public sealed partial class SiteState
 
     /// <summary>Checks of an instrument, oldest first.</summary>
     public IReadOnlyList<InstrumentCheck> ChecksOf(string instrument) => instruments.GetValueOrDefault(instrument) ?? [];
+
+    /// <summary>Isotherms measured of a product, in the order of their records.</summary>
+    public IReadOnlyList<MeasuredIsotherm> IsothermsOf(string product) => isotherms.GetValueOrDefault(product) ?? [];
+
+    /// <summary>The product's isotherm measured last; null without one.</summary>
+    public MeasuredIsotherm? IsothermOf(string product) => IsothermsOf(product).MaxBy(one => (one.Isotherm.MeasuredOn, one.Seq));
 
     /// <summary>Where the search for a free code of a kind and day starts: after those that were assigned before.</summary>
     public int NextNumber(LotKind kind, DateOnly day) => lastNumbers.GetValueOrDefault((kind, day)) + 1;
@@ -141,6 +152,14 @@ public sealed partial class SiteState
 
     internal void SetConsignee(Consignee consignee) => consignees[consignee.Customer] = consignee;
 
+    internal void AddIsotherm(string product, MeasuredIsotherm isotherm)
+    {
+        if (!isotherms.TryGetValue(product, out var measured)) isotherms[product] = measured = [];
+        measured.Add(isotherm);
+    }
+
+    internal void SetPackaging(Packaging packaging) => packagings[packaging.Code] = packaging;
+
     internal void AddCorrection(Correction correction) => corrections.Add(correction);
 
     /// <summary>One copy of a name that very many facts repeat: of a dryer, an instrument, a product, a customer.</summary>
@@ -161,8 +180,9 @@ public sealed partial class SiteState
 /// <param name="Zone">IANA time zone.</param>
 /// <param name="ApprovalNumber">Establishment or registration number, if the authority gave one.</param>
 /// <param name="Gln">GS1 Global Location Number, if there is one.</param>
+/// <param name="EnergyPrice">Of a kilowatt-hour, in <paramref name="Currency"/> (ISO 4217).</param>
 public sealed record SiteDescription(string Code, string Name, string Address, string Zone, string? ApprovalNumber, string? Gln,
-    string? PublicCodes = null);
+    string? PublicCodes = null, decimal? EnergyPrice = null, string? Currency = null);
 
 /// <summary>Where an event stands and who told it.</summary>
 public readonly record struct EventContext(long Seq, DateTimeOffset HappenedAt, DateTimeOffset RecordedAt, string Person, string Device);

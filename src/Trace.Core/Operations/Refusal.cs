@@ -53,6 +53,7 @@ public static class RefusalCodes
         new("product.unknown", 422, "There is no approved specification for this product", "Have the specification approved first."),
         new("product.version", 422, "There is no such version to approve", "The detail names the versions."),
         new("product.mixed", 422, "Two products would be mixed", "Use another container, or lots of one product."),
+        new("isotherm.no-fit", 422, "No curve fits these samples", "The detail names the sample or what is missing. Give at least four samples of different water activity, moisture as a wet-basis fraction."),
         new("container.empty", 422, "The container is empty", "Nothing to break off: the container has no lot in it."),
         new("container.state", 422, "The container is not in that state", "A container is opened once and closed once; the detail says how it stands."),
         new("labels.reprint-reason", 422, "A reprint needs a reason", "Give 'reason': why the first labels do not serve."),

@@ -63,6 +63,12 @@ public static class Products
         new Operation<ApproveProduct>(
             "products", "approve", "Approves a version: from now on it judges new lots of the product.",
             Roles.Office, Passages.None, ProductsJson.Default.ApproveProduct, Decide),
+        new Operation<MeasureIsotherm>(
+            "products", "isotherm", "Records samples measured for moisture and water activity, and fits the product's isotherm to them.",
+            Roles.Office, Passages.None, ProductsJson.Default.MeasureIsotherm, Isotherms.Decide) { Corrects = IsothermMeasured.Type },
+        new Operation<DescribePackaging>(
+            "products", "packaging", "Describes a packaging: what water vapour it lets through, and its area.",
+            Roles.Office, Passages.None, ProductsJson.Default.DescribePackaging, Packagings.Decide),
     ];
 
     public static Decision Decide(SpecifyProduct request, Situation situation)
@@ -103,6 +109,10 @@ public static class Products
     Converters = [typeof(OffsetTimeConverter)])]
 [JsonSerializable(typeof(SpecifyProduct))]
 [JsonSerializable(typeof(ApproveProduct))]
+[JsonSerializable(typeof(MeasureIsotherm))]
+[JsonSerializable(typeof(DescribePackaging))]
+[JsonSerializable(typeof(IsothermMeasured))]
+[JsonSerializable(typeof(PackagingDescribed))]
 [JsonSerializable(typeof(ProductSpecified))]
 [JsonSerializable(typeof(ProductApproved))]
 public sealed partial class ProductsJson : JsonSerializerContext;

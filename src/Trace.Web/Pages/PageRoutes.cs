@@ -23,6 +23,7 @@ public static class PageRoutes
         routes.MapForms();
         routes.MapCorrect();
         routes.MapQuality();
+        routes.MapKeeping();
         routes.MapPeople();
         routes.MapTablets();
         routes.MapSessions();

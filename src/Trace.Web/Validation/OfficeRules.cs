@@ -167,6 +167,10 @@ internal sealed class DescribeSiteRules : AbstractValidator<DescribeSite>
         RuleFor(request => request.PublicCodes)
             .Must(codes => codes is null or Core.Labels.PublicCode.Open or Core.Labels.PublicCode.Unguessable)
             .WithMessage("'{PropertyValue}' is neither 'open' nor 'unguessable'.");
+        RuleFor(request => request.EnergyPrice).Must(price => price is null or (>= 0 and <= 1000)).WithMessage("a price from 0 to 1000 a kilowatt-hour is wanted.");
+        RuleFor(request => request.Currency).Must(code => code is null || (code.Length == 3 && code.All(char.IsAsciiLetterUpper)))
+            .WithMessage("a currency has three capital letters (ISO 4217), such as KES.");
+        RuleFor(request => request.Currency).NotNull().When(request => request.EnergyPrice is not null).WithMessage("say in which currency the price is.");
     }
 }
 
@@ -223,6 +227,7 @@ internal sealed class DryingLimitsRules : AbstractValidator<DryingLimits>
             .WithMessage("a measured dryness needs a limit: largestMoistureFraction or largestWaterActivity.");
         RuleFor(limits => limits.MoistureMeterUncertainty).Between(0, 0.2, "");
         RuleFor(limits => limits.WaterActivityMeterUncertainty).Between(0, 0.2, "");
+        RuleFor(limits => limits.OutputOfMainsFraction).Between(0.1, 1, "");
     }
 }
 

@@ -24,6 +24,7 @@ public static class RequestRules
             new PrintLabelsRules(), new ReconcileLabelsRules(), new ShipRules(), new DescribeCustomerRules(), new StockRequestRules(),
             new PlaceHoldRules(), new ReleaseHoldRules(), new OpenRecallRules(), new CloseRecallRules(), new CorrectEntryRules(),
             new SpecifyProductRules(), new ApproveProductRules(), new CheckInstrumentRules(), new DescribeSiteRules(),
+            new MeasureIsothermRules(), new DescribePackagingRules(), new KeepingQuestionRules(),
         }.ToDictionary(validator => validator.GetType().BaseType!.GetGenericArguments()[0]);
     }
 

@@ -2,6 +2,7 @@ using System.Text.Json;
 using System.Text.Json.Serialization;
 using Trace.Core.Journal;
 using Trace.Core.Lots;
+using Trace.Core.Process;
 using Trace.Core.Recall;
 using Trace.Core.Specifications;
 using Trace.Core.Time;
@@ -33,7 +34,9 @@ public sealed record EntriesView(IReadOnlyList<EntryView> Entries, long? Next);
 
 public sealed record LotsView(IReadOnlyList<LotSummary> Lots, string? Next);
 
-public sealed record LotView(LotSummary Summary, IReadOnlyList<EntryView> Entries, IReadOnlyList<LabelPrint> Prints);
+/// <param name="Figures">What is computed of the lot beside the rules' verdicts; advice, never a release.</param>
+public sealed record LotView(
+    LotSummary Summary, IReadOnlyList<EntryView> Entries, IReadOnlyList<LabelPrint> Prints, LotFigures? Figures);
 
 public sealed record HoldsView(string Lot, IReadOnlyList<Hold> Holds);
 
@@ -59,6 +62,7 @@ public sealed record PublicStep(string Step, DateOnly On, string What);
 [JsonSerializable(typeof(EntriesView))]
 [JsonSerializable(typeof(LotsView))]
 [JsonSerializable(typeof(LotView))]
+[JsonSerializable(typeof(KeepingComparison))]
 [JsonSerializable(typeof(HoldsView))]
 [JsonSerializable(typeof(TraceView))]
 [JsonSerializable(typeof(RecallReport))]

@@ -5,10 +5,11 @@ public readonly record struct WeighedCycle(double Seconds, double MassBeforeGram
 
 /// <summary>What the operator wants to know between two cycles. Advice only: the readings decide.</summary>
 /// <param name="Moisture">Predicted, wet basis, with its standard uncertainty.</param>
+/// <param name="TargetGrams">Mass at which the predicted moisture is at the limit.</param>
 /// <param name="StillToLoseGrams">Until the predicted moisture is at the limit; zero when it is there. No guard for doubt: see
 /// <see cref="DryingAdvice.TargetGrams"/>.</param>
 /// <param name="NextSeconds">Length of a further cycle; null when nothing is to lose, or the last cycle lost nothing.</param>
-public readonly record struct DryingSuggestion(Estimate Moisture, double StillToLoseGrams, double? NextSeconds);
+public readonly record struct DryingSuggestion(Estimate Moisture, double TargetGrams, double StillToLoseGrams, double? NextSeconds);
 
 /// <summary>
 /// Predicted moisture, grams still to lose and the length of the next cycle, from the dry-solids balance and the pace of the last cycles.
@@ -35,8 +36,9 @@ public static class DryingAdvice
         Domain.Between(moistureLimit, 0, 1);
         var now = cycles[^1].MassAfterGrams;
         var moisture = DrySolids.FinalMoisture(massInGrams, now, initialMoisture, massUncertaintyGrams, massUncertaintyGrams);
-        var toLose = Math.Max(0, now - TargetGrams(massInGrams, initialMoisture, moistureLimit));
-        return new(moisture, toLose, toLose > 0 ? NextSeconds(cycles, toLose) : null);
+        var target = TargetGrams(massInGrams, initialMoisture, moistureLimit);
+        var toLose = Math.Max(0, now - target);
+        return new(moisture, target, toLose, toLose > 0 ? NextSeconds(cycles, toLose) : null);
     }
 
     /// <summary>

@@ -45,11 +45,14 @@ public sealed record SorptionIsotherm(
     public Estimate WaterActivity(Estimate dryBasis)
     {
         Domain.NotNegative(dryBasis.Uncertainty, nameof(dryBasis));
-        var (least, most) = (Fit.Model.DryBasis(LowestWaterActivity), Fit.Model.DryBasis(HighestWaterActivity));
-        Domain.Within(dryBasis.Value, least, most, nameof(dryBasis));
+        Domain.Within(dryBasis.Value, Fit.Model.DryBasis(LowestWaterActivity), Fit.Model.DryBasis(HighestWaterActivity), nameof(dryBasis));
         var activity = Fit.Model.WaterActivity(dryBasis.Value);
         return new(activity, double.Hypot(dryBasis.Uncertainty, CurveUncertainty) / Slope(activity));
     }
+
+    /// <summary>Whether a moisture, dry basis, lies in what was measured.</summary>
+    public bool Reaches(double dryBasis) =>
+        dryBasis >= Fit.Model.DryBasis(LowestWaterActivity) && dryBasis <= Fit.Model.DryBasis(HighestWaterActivity);
 
     /// <summary>What every answer of the curve has to say of itself.</summary>
     public string Statement => FormattableString.Invariant(

@@ -3,7 +3,9 @@ using Trace.Core.Holds;
 using Trace.Core.Instruments;
 using Trace.Core.Labels;
 using Trace.Core.Lots;
+using Trace.Core.Products;
 using Trace.Core.Recall;
+using Trace.Core.Science.WaterActivity;
 using Trace.Core.Shipments;
 using Trace.Core.Specifications;
 using Trace.Core.Steps.Checks;
@@ -108,6 +110,32 @@ public static class BenchForms
             new("tolerance", "May differ by", FieldKind.Quantity), When("When it was checked"),
         ], form => new CheckInstrument(
             form.Line("instrument"), form.Line("method"), form.Number("expected"), form.Number("found"), form.Number("tolerance"), form.Moment("happenedAt"))),
+
+        new(Op("products/isotherm"), "Isotherm of a product",
+        [
+            Choose("product", "Product", Suggest.Products) with { Preset = DefaultSpecification.Product },
+            Choose("branch", "The samples were", Suggest.Fixed(("desorption", "Dried down to these moistures"), ("adsorption", "Dry, and took up moisture"))),
+            Choose("model", "Curve", Suggest.Fixed(
+                ("gab", "GAB: the usual one"), ("bet", "BET: up to water activity 0.5 only"), ("oswin", "Oswin: two constants"), ("peleg", "Peleg: four constants, five samples"))) with { Preset = "gab" },
+            new("pairs", "Samples", FieldKind.Pairs)
+            {
+                Hint = "One sample a line: water activity (0 to 1), blank, moisture as a fraction of the wet mass (8 % is 0.08). At least four.",
+            },
+            Celsius("temperatureCelsius", "Temperature of the samples") with { Preset = "25" }, Optional(Line("reference", "Report or notebook")), When("When they were measured"),
+        ], form => new MeasureIsotherm(
+            form.Code("product"), form.Choice<SorptionModelKind>("model"), form.Choice<SorptionBranch>("branch"), form.Number("temperatureCelsius"),
+            form.Pairs("pairs"), form.Moment("happenedAt"), form.LineOrNull("reference"))),
+
+        new(Op("products/packaging"), "Packaging",
+        [
+            new("packaging", "Code", FieldKind.Code) { Hint = "Such as POUCH-250." }, Line("name", "Name"),
+            new("transmissionGramsPerSquareMetreDay", "Water vapour transmission rate", FieldKind.Quantity) { Unit = "g/(m²·d)", Hint = "From the data sheet. It means nothing without the two lines below it." },
+            Celsius("testCelsius", "Temperature of its test") with { Preset = "38" },
+            new("testRelativeHumidityPercent", "Humidity of its test", FieldKind.Quantity) { Unit = "%", Preset = "90" },
+            new("areaSquareMetres", "Wall of one pack, all sides", FieldKind.Quantity) { Unit = "m²" }, Line("source", "Data sheet or test"),
+        ], form => new DescribePackaging(
+            form.Code("packaging"), form.Line("name"), form.Number("transmissionGramsPerSquareMetreDay"), form.Number("testCelsius"),
+            form.Number("testRelativeHumidityPercent"), form.Number("areaSquareMetres"), form.Line("source"))),
 
         new(Op("filling/fill"), "Fill a container",
         [

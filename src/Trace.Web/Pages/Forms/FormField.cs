@@ -30,6 +30,9 @@ public enum FieldKind
 
     /// <summary>Lines of seconds and °C.</summary>
     Readings,
+
+    /// <summary>Lines of a water activity and a moisture.</summary>
+    Pairs,
 }
 
 /// <summary>One field of a form.</summary>

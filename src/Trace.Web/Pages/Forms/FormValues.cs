@@ -1,4 +1,5 @@
 using Trace.Core.Operations;
+using Trace.Core.Lots;
 using Trace.Core.Science;
 using Trace.Core.Shipments;
 using Trace.Core.Steps.Checks;
@@ -107,6 +108,23 @@ public sealed class FormValues(IReadOnlyDictionary<string, string> texts, SiteZo
 
         return [.. read.Select(reading =>
             new CoreReading(end - TimeSpan.FromSeconds((double)(read[^1].Seconds - reading.Seconds)), (double)reading.Celsius))];
+    }
+
+    /// <summary>Lines of "water activity, moisture as a fraction": one sample a line.</summary>
+    public IReadOnlyList<IsothermPair> Pairs(string name)
+    {
+        var pairs = new List<IsothermPair>();
+        var lines = Line(name).Split('\n', StringSplitOptions.RemoveEmptyEntries | StringSplitOptions.TrimEntries);
+        for (var place = 0; place < lines.Length && problems.Count <= 5; place++)
+        {
+            var parts = lines[place].Split([' ', '\t', ';'], StringSplitOptions.RemoveEmptyEntries);
+            if (parts.Length != 2) Note(name, $"line {place + 1}: two numbers are wanted, water activity and moisture, such as '0.42 0.061'.");
+            else if (!QuantityText.TryParse(parts[0], out var activity, out var problem) || !QuantityText.TryParse(parts[1], out _, out problem))
+                Note(name, $"line {place + 1}: {problem}");
+            else if (QuantityText.TryParse(parts[1], out var moisture, out _)) pairs.Add(new((double)activity, (double)moisture));
+        }
+
+        return pairs;
     }
 
     /// <summary>Values of a check, one a line: numbers as people type them, with <c>&lt;</c> or <c>&gt;</c> before them where a

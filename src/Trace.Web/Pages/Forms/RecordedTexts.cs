@@ -24,6 +24,10 @@ internal static class RecordedTexts
             {
                 if (Member(payload, field.Name) is { } readings && Lines(readings, happenedAt) is { } lines) texts[field.Name] = lines;
             }
+            else if (field.Kind == FieldKind.Pairs)
+            {
+                if (Member(payload, field.Name) is { } pairs) texts[field.Name] = Lines(pairs);
+            }
             else if (field.IsRows)
             {
                 PutRows(texts, field, payload);
@@ -58,6 +62,9 @@ internal static class RecordedTexts
             : string.Join('\n', read.Select(reading =>
                 FormattableString.Invariant($"{(reading.At - read[0].At).TotalSeconds} {reading.Core}")));
     }
+
+    private static string Lines(JsonElement pairs) => string.Join('\n', pairs.EnumerateArray()
+        .Select(pair => $"{pair.GetProperty("waterActivity").GetRawText()} {pair.GetProperty("moistureFraction").GetRawText()}"));
 
     private static string? TextOf(JsonElement payload, string name)
     {
