@@ -14,7 +14,8 @@ namespace Trace.Core.Products;
 /// <param name="Reference">Report or notebook.</param>
 public sealed record MeasureIsotherm(
     string Product, [property: JsonConverter(typeof(WordConverter<SorptionModelKind>))] SorptionModelKind Model,
-    [property: JsonConverter(typeof(WordConverter<SorptionBranch>))] SorptionBranch Branch, double TemperatureCelsius, IReadOnlyList<IsothermPair> Pairs,
+    [property: JsonConverter(typeof(WordConverter<SorptionBranch>))] SorptionBranch Branch, double TemperatureCelsius,
+    IReadOnlyList<IsothermPair> Pairs,
     DateTimeOffset HappenedAt, string? Reference = null) : IRequest
 {
     DateTimeOffset? IRequest.HappenedAt => HappenedAt;
@@ -24,7 +25,8 @@ public sealed record MeasureIsotherm(
 
 public sealed record IsothermMeasured(
     string Product, [property: JsonConverter(typeof(WordConverter<SorptionModelKind>))] SorptionModelKind Model,
-    [property: JsonConverter(typeof(WordConverter<SorptionBranch>))] SorptionBranch Branch, double TemperatureCelsius, IReadOnlyList<IsothermPair> Pairs,
+    [property: JsonConverter(typeof(WordConverter<SorptionBranch>))] SorptionBranch Branch, double TemperatureCelsius,
+    IReadOnlyList<IsothermPair> Pairs,
     DateOnly MeasuredOn, IReadOnlyList<double> Constants, double SumOfSquares, double ResidualDryBasis, double MeanRelativeError,
     double LowestWaterActivity, double HighestWaterActivity, string? Reference) : ITraceEvent
 {
@@ -34,8 +36,8 @@ public sealed record IsothermMeasured(
 
     public void Apply(SiteState state, EventContext at) => state.AddIsotherm(Product, new MeasuredIsotherm(
         new SorptionIsotherm(
-            new FittedModel(new SorptionModel(Model, Constants), SumOfSquares, ResidualDryBasis, MeanRelativeError), Branch, TemperatureCelsius,
-            LowestWaterActivity, HighestWaterActivity, MeasuredOn),
+            new FittedModel(new SorptionModel(Model, Constants), SumOfSquares, ResidualDryBasis, MeanRelativeError), Branch,
+            TemperatureCelsius, LowestWaterActivity, HighestWaterActivity, MeasuredOn),
         Pairs, at.Seq, at.Person, Reference));
 }
 
@@ -59,7 +61,8 @@ internal static class Isotherms
 
         return Decision.Record(
             new IsothermMeasured(
-                request.Product, request.Model, request.Branch, request.TemperatureCelsius, request.Pairs, day, isotherm.Fit.Model.Constants,
+                request.Product, request.Model, request.Branch, request.TemperatureCelsius, request.Pairs, day,
+                isotherm.Fit.Model.Constants,
                 isotherm.Fit.SumOfSquares, isotherm.Fit.ResidualDryBasis, isotherm.Fit.MeanRelativeError, isotherm.LowestWaterActivity,
                 isotherm.HighestWaterActivity, request.Reference),
             id: request.Product);

@@ -8,7 +8,8 @@ public static class EnergyCost
     /// <summary>Mains energy, kWh: absorbed or rated output energy over the oven's efficiency from plug to output.</summary>
     /// <param name="outputWatts">Rated output, not negative.</param>
     /// <param name="seconds">Heating time, not negative.</param>
-    /// <param name="ofPlug">Output over what the plug draws, above 0, at most 1; 0.62 to 0.67 for an oven that draws 1.5 to 1.6 kW for 1 kW.</param>
+    /// <param name="ofPlug">Output over what the plug draws, above 0, at most 1; 0.62 to 0.67 for an oven that draws 1.5 to 1.6 kW
+    /// for 1 kW.</param>
     public static double MainsKilowattHours(double outputWatts, double seconds, double ofPlug)
     {
         Domain.Positive(ofPlug);

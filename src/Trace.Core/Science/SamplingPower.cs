@@ -33,7 +33,9 @@ public static class SamplingPower
         return Math.Clamp(sum, 0, 1);
     }
 
-    /// <summary>Smallest n that finds at least one bad unit with this confidence: <c>ln(1 − confidence) / ln(1 − share)</c>, rounded up.</summary>
+    /// <summary>
+    /// Smallest n that finds at least one bad unit with this confidence: <c>ln(1 − confidence) / ln(1 − share)</c>, rounded up.
+    /// </summary>
     /// <param name="badShare">Between 0 and 1.</param>
     /// <param name="confidence">Between 0 and 1, such as 0.95.</param>
     public static int UnitsToFindOne(double badShare, double confidence)
@@ -92,7 +94,8 @@ public static class SamplingPower
     /// log10 counts.
     /// </summary>
     /// <param name="meanLog">Mean of log10 of the count.</param>
-    /// <param name="sigmaLog">Standard deviation of log10 of the count within the lot, above zero; 0.8 is usual (common practice, no source).</param>
+    /// <param name="sigmaLog">Standard deviation of log10 of the count within the lot, above zero; 0.8 is usual (common practice, no
+    /// source).</param>
     public static double PassesLogNormal(AcceptancePlan plan, double meanLog, double sigmaLog)
     {
         ArgumentNullException.ThrowIfNull(plan);

@@ -1,7 +1,7 @@
 using Trace.Core.Journal;
 using Trace.Core.Lots;
 using Trace.Core.Operations;
-using Trace.Core.Process;
+using Trace.Core.Figures;
 using Trace.Core.Specifications;
 using Trace.Core.Tracing;
 using Trace.Web.Access;
@@ -34,7 +34,13 @@ public static class ReadEndpoints
     {
         var now = app.Clock.GetUtcNow();
         var seen = await ledger.ReadAsync(state => state.Find(code) is { } lot
-            ? new { Summary = LotSummary.Of(state, lot, now), Prints = lot.Prints.ToList(), Figures = LotFigures.Of(state, lot), Corrections = CorrectedBy(state) }
+            ? new
+            {
+                Summary = LotSummary.Of(state, lot, now),
+                Prints = lot.Prints.ToList(),
+                Figures = LotFigures.Of(state, lot),
+                Corrections = CorrectedBy(state),
+            }
             : null);
         if (seen is null) return null;
         var entries = new List<EntryView>();

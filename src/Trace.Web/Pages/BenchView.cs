@@ -1,6 +1,6 @@
 using Trace.Core.Holds;
 using Trace.Core.Lots;
-using Trace.Core.Process;
+using Trace.Core.Figures;
 using Trace.Core.Specifications;
 using Trace.Core.Tracing;
 

@@ -1,5 +1,5 @@
 using Trace.Core.Operations;
-using Trace.Core.Process;
+using Trace.Core.Figures;
 using Trace.Core.Science.Keeping;
 using Trace.Core.Specifications;
 using Trace.Core.Time;
@@ -10,7 +10,9 @@ using Trace.Web.Validation;
 
 namespace Trace.Web.Pages;
 
-/// <summary>The page where packagings are compared. It only asks: whoever wants the days on a label writes them into the specification.</summary>
+/// <summary>
+/// The page where packagings are compared. It only asks: whoever wants the days on a label writes them into the specification.
+/// </summary>
 internal static class KeepingRoutes
 {
     /// <summary>The inspector reads along.</summary>
@@ -25,7 +27,8 @@ internal static class KeepingRoutes
     /// <summary>The question in an address; what is left out is as usual. Refusals name the fields.</summary>
     internal static (KeepingQuestion Question, IReadOnlyList<Refusal> Refusals) Asked(Func<string, string?> text)
     {
-        var texts = Names.Where(name => !string.IsNullOrWhiteSpace(text(name))).ToDictionary(name => name, name => text(name)!, StringComparer.Ordinal);
+        var texts = Names.Where(name => !string.IsNullOrWhiteSpace(text(name)))
+            .ToDictionary(name => name, name => text(name)!, StringComparer.Ordinal);
         var values = new FormValues(texts, SiteZone.Utc, DateTimeOffset.UnixEpoch);
         var question = new KeepingQuestion(
             values.CodeOrNull("product") ?? Usual.Product, values.NumberOrNull("netMassGrams") ?? Usual.NetMassGrams,

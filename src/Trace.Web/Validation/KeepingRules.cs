@@ -1,5 +1,5 @@
 using FluentValidation;
-using Trace.Core.Process;
+using Trace.Core.Figures;
 using Trace.Core.Products;
 
 namespace Trace.Web.Validation;

@@ -2,7 +2,7 @@ using System.Text.Json;
 using System.Text.Json.Serialization;
 using Trace.Core.Journal;
 using Trace.Core.Lots;
-using Trace.Core.Process;
+using Trace.Core.Figures;
 using Trace.Core.Recall;
 using Trace.Core.Specifications;
 using Trace.Core.Time;

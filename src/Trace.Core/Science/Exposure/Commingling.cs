@@ -7,7 +7,8 @@ namespace Trace.Core.Science.Exposure;
 public static class Commingling
 {
     /// <summary>Share of each input in a mixture: the masses' weighted mean of the shares of what went in.</summary>
-    /// <param name="parts">Mass of each part in one unit, none negative, not all zero, with its own shares by input; all lists equally long.</param>
+    /// <param name="parts">Mass of each part in one unit, none negative, not all zero, with its own shares by input; all lists
+    /// equally long.</param>
     public static double[] Shares(IReadOnlyList<(double Mass, IReadOnlyList<double> Shares)> parts)
     {
         ArgumentNullException.ThrowIfNull(parts);
@@ -17,7 +18,8 @@ public static class Commingling
         foreach (var (mass, shares) in parts)
         {
             ArgumentOutOfRangeException.ThrowIfNotEqual(shares.Count, mixed.Length, nameof(parts));
-            for (var input = 0; input < mixed.Length; input++) mixed[input] += mass / total * Domain.Within(shares[input], 0, 1, nameof(parts));
+            for (var input = 0; input < mixed.Length; input++)
+                mixed[input] += mass / total * Domain.Within(shares[input], 0, 1, nameof(parts));
         }
 
         return mixed;

@@ -6,7 +6,8 @@ namespace Trace.Core.Science.Exposure;
 /// <remarks>Own derivation, checked by simulation. One suspect batch, each equally likely.</remarks>
 public static class RecallSize
 {
-    /// <summary>Input lots of size B drawn first in, first out, in whole units of draw size O: lots in a draw, <c>1 + (O − 1)/B</c>.</summary>
+    /// <summary>Input lots of size B drawn first in, first out, in draws of O whole units: lots in a draw,
+    /// <c>1 + (O − 1)/B</c>.</summary>
     /// <param name="draw">O, whole units, at least 1.</param>
     /// <param name="lot">B, whole units, at least 1.</param>
     public static double LotsPerDraw(int draw, int lot)

@@ -69,7 +69,8 @@ public static class MoistureBarrier
 
     /// <summary>Days per unit of the integral: <c>W / (P·A·p0)</c>.</summary>
     private static double Scale(BarrierPack pack, StorageAir air) =>
-        pack.DrySolidsGrams / (pack.PermeanceGramsPerSquareMetreDayKilopascal * pack.AreaSquareMetres * WaterVapour.SaturationPressureKilopascal(air.Celsius));
+        pack.DrySolidsGrams / pack.PermeanceGramsPerSquareMetreDayKilopascal / pack.AreaSquareMetres
+        / WaterVapour.SaturationPressureKilopascal(air.Celsius);
 
     private static void Require(BarrierPack pack, StorageAir air, KeepingSpan span)
     {

@@ -32,14 +32,16 @@ public static class MoistureKeeping
         Domain.Within(doubt.StorageKelvin, 0, 20, nameof(doubt));
         if (MoistureBarrier.Days(pack, air, span, isotherm) is not { } days) return new(name, null, 0, safetyFactor, "none");
 
+        var wetter = air with { RelativeHumidityPercent = Math.Min(100, air.RelativeHumidityPercent + doubt.RelativeHumidityPercent) };
+        var warmer = air with { Celsius = Math.Min(60, air.Celsius + doubt.StorageKelvin) };
+
         // Each moved to its unfavourable side: the favourable one may end in "never", which is no number.
         var moved = new (string Input, double? Days)[]
         {
             ("permeance of the packaging", days / (1 + doubt.PermeanceRelative)),
             ("water activity when packed", Packed(pack, air, span, isotherm, doubt)),
-            ("humidity of the storage", MoistureBarrier.Days(
-                pack, air with { RelativeHumidityPercent = Math.Min(100, air.RelativeHumidityPercent + doubt.RelativeHumidityPercent) }, span, isotherm)),
-            ("temperature of the storage", MoistureBarrier.Days(pack, air with { Celsius = Math.Min(60, air.Celsius + doubt.StorageKelvin) }, span, isotherm)),
+            ("humidity of the storage", MoistureBarrier.Days(pack, wetter, span, isotherm)),
+            ("temperature of the storage", MoistureBarrier.Days(pack, warmer, span, isotherm)),
             ("isotherm", days * Math.Min(1, Share(isotherm, span))),
         };
         var changes = moved.Select(one => (one.Input, Change: Math.Abs(days - (one.Days ?? days)) / days)).ToList();

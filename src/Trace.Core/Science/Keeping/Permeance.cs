@@ -18,7 +18,8 @@ public static class Permeance
     /// <param name="testRelativeHumidityPercent">Of the wet side, above 0, at most 100; usually 90 %.</param>
     /// <param name="dryRelativeHumidityPercent">Of the dry side, usually 0.</param>
     public static double FromTransmission(
-        double transmissionGramsPerSquareMetreDay, double testCelsius, double testRelativeHumidityPercent, double dryRelativeHumidityPercent = 0)
+        double transmissionGramsPerSquareMetreDay, double testCelsius, double testRelativeHumidityPercent,
+        double dryRelativeHumidityPercent = 0)
     {
         Domain.Positive(transmissionGramsPerSquareMetreDay);
         Domain.Within(testCelsius, 0, 60);
@@ -32,7 +33,8 @@ public static class Permeance
     public static double PerSquareMetre(double perHundredSquareInches) =>
         Domain.NotNegative(perHundredSquareInches) / SquareMetresPerHundredSquareInches;
 
-    /// <summary>The transmission of another thickness of the same film: it falls with 1 / thickness. Not for coated or metallised films.</summary>
+    /// <summary>The transmission of another thickness of the same film: it falls with 1 / thickness. Not for coated or
+    /// metallised films.</summary>
     public static double OfThickness(double transmission, double measuredMicrometres, double wantedMicrometres) =>
         Domain.NotNegative(transmission) * Domain.Positive(measuredMicrometres) / Domain.Positive(wantedMicrometres);
 }

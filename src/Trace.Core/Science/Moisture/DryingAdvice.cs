@@ -46,7 +46,8 @@ public static class DryingAdvice
     /// book value of M0 the guarded target lies below the dry solids themselves, and no drying reaches it.
     /// </summary>
     public static double TargetGrams(double massInGrams, Estimate initialMoisture, double moistureLimit) =>
-        Domain.Positive(massInGrams) * DrySolids.LargestYield(Domain.Between(initialMoisture.Value, 0, 1, nameof(initialMoisture)), moistureLimit);
+        Domain.Positive(massInGrams)
+        * DrySolids.LargestYield(Domain.Between(initialMoisture.Value, 0, 1, nameof(initialMoisture)), moistureLimit);
 
     /// <summary>
     /// At the pace of the last cycle, or, when two cycles show that the pace falls, along its exponential fall; never longer than the last

@@ -71,7 +71,9 @@ public static class IsothermFit
         };
     }
 
-    /// <summary>Steps between steepest descent and Gauss–Newton; a step that leaves the allowed range or makes it worse is not taken.</summary>
+    /// <summary>
+    /// Steps between steepest descent and Gauss–Newton; a step that leaves the allowed range or makes it worse is not taken.
+    /// </summary>
     private static (double[]? Constants, double Sum) Descend(SorptionModelKind kind, SorptionPair[] pairs, double[] start)
     {
         if (!SorptionModel.Allows(kind, start)) return (null, double.PositiveInfinity);

@@ -76,7 +76,8 @@ public static class Sorption
     {
         Domain.Within(waterActivity, 0, 1);
         return Domain.Finite(
-            Domain.Positive(k1) * Math.Pow(waterActivity, Domain.Positive(n1)) + Domain.Positive(k2) * Math.Pow(waterActivity, Domain.Positive(n2)),
+            Domain.Positive(k1) * Math.Pow(waterActivity, Domain.Positive(n1))
+            + Domain.Positive(k2) * Math.Pow(waterActivity, Domain.Positive(n2)),
             nameof(k1));
     }
 

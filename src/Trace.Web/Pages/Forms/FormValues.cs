@@ -119,7 +119,8 @@ public sealed class FormValues(IReadOnlyDictionary<string, string> texts, SiteZo
         {
             var parts = lines[place].Split([' ', '\t', ';'], StringSplitOptions.RemoveEmptyEntries);
             if (parts.Length != 2) Note(name, $"line {place + 1}: two numbers are wanted, water activity and moisture, such as '0.42 0.061'.");
-            else if (!QuantityText.TryParse(parts[0], out var activity, out var problem) || !QuantityText.TryParse(parts[1], out _, out problem))
+            else if (!QuantityText.TryParse(parts[0], out var activity, out var problem)
+                || !QuantityText.TryParse(parts[1], out _, out problem))
                 Note(name, $"line {place + 1}: {problem}");
             else if (QuantityText.TryParse(parts[1], out var moisture, out _)) pairs.Add(new((double)activity, (double)moisture));
         }

@@ -1,7 +1,7 @@
 using Trace.Core.Lots;
 using Trace.Core.Science;
 
-namespace Trace.Core.Process;
+namespace Trace.Core.Figures;
 
 /// <summary>Energy of a drying batch, from rated output and heating time. Vents do not count as heating.</summary>
 /// <param name="OutputKilowattHours">Rated output × time.</param>

@@ -4,7 +4,7 @@ using Trace.Core.Science.Keeping;
 using Trace.Core.Science.WaterActivity;
 using Trace.Core.Specifications;
 
-namespace Trace.Core.Process;
+namespace Trace.Core.Figures;
 
 /// <summary>What the quality officer assumes when packagings are compared.</summary>
 /// <param name="Product">Product code with an approved specification.</param>

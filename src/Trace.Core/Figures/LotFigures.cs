@@ -1,6 +1,6 @@
 using Trace.Core.Lots;
 
-namespace Trace.Core.Process;
+namespace Trace.Core.Figures;
 
 /// <summary>
 /// What is computed of a lot beside the verdicts of the rules: for the operator between two cycles, for the quality officer afterwards.

@@ -2,7 +2,7 @@ using Trace.Core.Lots;
 using Trace.Core.Science;
 using Trace.Core.Science.WaterActivity;
 
-namespace Trace.Core.Process;
+namespace Trace.Core.Figures;
 
 /// <summary>
 /// The water activity that a lot's newest measured moisture has by the site's own isotherm of its product. It plans and explains; the

@@ -4,7 +4,7 @@ using Trace.Core.Science;
 using Trace.Core.Science.Moisture;
 using Trace.Core.Specifications;
 
-namespace Trace.Core.Process;
+namespace Trace.Core.Figures;
 
 /// <summary>Dryness of a batch as its masses predict it. With a book value of the moisture in, good for planning alone.</summary>
 /// <param name="YieldPercent">Present mass ÷ fresh mass in.</param>
