@@ -24,14 +24,15 @@ public enum RuleSet
     Nelson,
 }
 
-/// <summary>Which chart is wanted.</summary>
+/// <summary>Which chart is wanted. All days are days at the site, ends included.</summary>
 /// <param name="Key">Which dryer, supplier, operator or product.</param>
 /// <param name="Dryer">Only batches of this dryer, whatever they are grouped by.</param>
-/// <param name="From">First instant shown; <paramref name="To"/> is no longer shown. Limits and runs come from all batches all the same.</param>
-/// <param name="BaseFrom">The base period, its end excluded. Both or none: without it the first batches of each stream are the base.</param>
+/// <param name="From">First day shown, at the site; <paramref name="To"/> is the last. Limits and runs come from all batches all the same.</param>
+/// <param name="BaseFrom">First day of the base period. Without it and <paramref name="BaseTo"/>, its last day, the first batches of each
+/// stream are the base.</param>
 public sealed record ChartAsk(
-    Measure Measure, Grouping By, string? Key, string? Dryer, ChartKind Chart, RuleSet Rules, DateTimeOffset From, DateTimeOffset To,
-    DateTimeOffset? BaseFrom = null, DateTimeOffset? BaseTo = null);
+    Measure Measure, Grouping By, string? Key, string? Dryer, ChartKind Chart, RuleSet Rules, DateOnly From, DateOnly To,
+    DateOnly? BaseFrom = null, DateOnly? BaseTo = null);
 
 /// <summary>Limits of one stream, a dryer with a product. Null numbers with a problem in words when there are none.</summary>
 /// <param name="IsProvisional">From fewer than 20 batches.</param>

@@ -1,5 +1,6 @@
 using Trace.Core.Science.Charts;
 using Trace.Core.Specifications;
+using Trace.Core.Time;
 
 namespace Trace.Core.Trends;
 
@@ -19,15 +20,18 @@ public static class ControlChart
 
     private const double EwmaWeight = 0.2;
     private const double CusumSlack = 0.5;
-    internal const double CusumLimit = 5;
+
+    /// <summary>Standard deviations.</summary>
+    public const double CusumLimit = 5;
 
     /// <param name="batches">All of the site that have a value, in any order.</param>
     /// <param name="specification">Of a product, to say how the process fits it; null leaves that out.</param>
     public static ControlChartView Of(
-        IReadOnlyList<BatchFact> batches, ChartAsk ask, Func<string, ProductSpecification?>? specification = null)
+        IReadOnlyList<BatchFact> batches, ChartAsk ask, SiteZone zone, Func<string, ProductSpecification?>? specification = null)
     {
         ArgumentNullException.ThrowIfNull(batches);
         ArgumentNullException.ThrowIfNull(ask);
+        ArgumentNullException.ThrowIfNull(zone);
         var dryer = ask.By == Grouping.Dryer ? null : ask.Dryer;
         var chosen = batches
             .Where(batch => (ask.By == Grouping.None || batch.Of(ask.By) == ask.Key) && (dryer is null || batch.Dryer == dryer))
@@ -39,9 +43,9 @@ public static class ControlChart
 
         // What is before the window is computed too, so that a run that reaches into it is seen.
         var first = 0;
-        while (first < points.Length && points[first].At < ask.From) first++;
+        while (first < points.Length && zone.DateOf(points[first].At) < ask.From) first++;
         var end = points.Length;
-        while (end > first && points[end - 1].At >= ask.To) end--;
+        while (end > first && zone.DateOf(points[end - 1].At) > ask.To) end--;
 
         var limits = new List<StreamLimits>();
         var charted = new ChartedBatch[points.Length];
@@ -49,8 +53,10 @@ public static class ControlChart
         foreach (var stream in Enumerable.Range(0, points.Length).GroupBy(place => points[place].Stream))
         {
             int[] places = [.. stream];
-            var part = new StreamChart(ask, places, [.. places.Select(place => chosen[place])], isBreak, limits.Count);
+            var part = new StreamChart(ask, zone, places, [.. places.Select(place => chosen[place])], isBreak, limits.Count);
             if (places[^1] < first || places[0] >= end) continue;
+
+            // A stream that is not shown has no place among the limits.
             limits.Add(part.Limits);
             part.Write(charted, signals);
         }
@@ -80,26 +86,26 @@ public static class ControlChart
         private readonly double[] values;
         private readonly int[] breaks;
 
-        public StreamChart(ChartAsk ask, int[] places, BatchFact[] batches, bool[] isBreak, int number)
+        public StreamChart(ChartAsk ask, SiteZone zone, int[] places, BatchFact[] batches, bool[] isBreak, int number)
         {
             (this.ask, this.places, this.batches, this.number) = (ask, places, batches, number);
             values = [.. batches.Select(batch => batch.Value)];
 
             // Where the whole series is not broken, the batch before is of the same stream: places in the stream serve as well.
             breaks = [.. Enumerable.Range(1, places.Length - 1).Where(place => isBreak[places[place]])];
-            Limits = Base();
+            Limits = Base(zone);
         }
 
         public StreamLimits Limits { get; }
 
-        private StreamLimits Base()
+        private StreamLimits Base(SiteZone zone)
         {
             var (from, to) = (0, Math.Min(BasePoints, values.Length));
-            if (ask.BaseFrom is { } start && ask.BaseTo is { } stop)
+            if (ask.BaseFrom is { } start && ask.BaseTo is { } last)
             {
-                while (from < values.Length && batches[from].At < start) from++;
+                while (from < values.Length && zone.DateOf(batches[from].At) < start) from++;
                 to = from;
-                while (to < values.Length && batches[to].At < stop) to++;
+                while (to < values.Length && zone.DateOf(batches[to].At) <= last) to++;
             }
 
             var (stream, count) = ($"{batches[0].Dryer} · {batches[0].Product}", to - from);
