@@ -46,7 +46,7 @@ public static class Measures
         Measure.PredictedMoisture => "Predicted moisture",
         Measure.MeasuredMoisture => "Measured moisture",
         Measure.WaterActivity => "Water activity",
-        Measure.Energy => "Energy for the water gone",
+        Measure.Energy => "Energy per kg of water",
         _ => throw new ArgumentOutOfRangeException(nameof(measure), measure, null),
     };
 

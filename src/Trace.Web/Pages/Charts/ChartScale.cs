@@ -19,6 +19,8 @@ public sealed class ChartScale
     /// <summary>One for each value while there is room.</summary>
     public int Columns { get; }
 
+    public double ColumnWidth => (double)size.PlotWidth / Math.Max(1, Columns);
+
     public static ChartScale Of(ChartPanel panel, ChartSize size)
     {
         double low = double.MaxValue, high = double.MinValue;

@@ -8,12 +8,12 @@ namespace Trace.Web.Pages.Charts;
 public sealed record ChartSize(string Name, int Width, int Height)
 {
     public const int Left = 46;
-    public const int Right = 52;
+    public const int Right = 66;
     public const int Top = 12;
     public const int Bottom = 28;
 
-    public static readonly ChartSize Narrow = new("narrow", 358, 240);
-    public static readonly ChartSize Wide = new("wide", 990, 260);
+    public static readonly ChartSize Narrow = new("narrow", 360, 250);
+    public static readonly ChartSize Wide = new("wide", 1000, 260);
 
     public int PlotWidth => Width - Left - Right;
 
@@ -27,6 +27,7 @@ public sealed record ChartSize(string Name, int Width, int Height)
 /// </summary>
 public static class ChartSvg
 {
+    /// <summary>Cost: a few times through the values.</summary>
     /// <param name="id">Prefix of the identities inside, unique on the page.</param>
     public static string Draw(ChartPanel panel, ChartSize size, string id)
     {
@@ -153,11 +154,12 @@ public static class ChartSvg
     {
         // Two marks on one pixel look like one.
         var (path, seen) = (new StringBuilder(), new HashSet<(int, int)>());
+        var half = Math.Clamp(scale.ColumnWidth / 2, 2.5, 4.5);
         for (var place = 0; place < scale.Count; place++)
         {
             if (!panel.Marked[place] || panel.Values[place] is not { } value) continue;
             var (x, y) = (scale.X(scale.ColumnOf(place)), scale.Y(value));
-            if (seen.Add(((int)x, (int)y))) path.Append(CultureInfo.InvariantCulture, $"M{x - 4.5:0.#} {y - 4.5:0.#}h9v9h-9z");
+            if (seen.Add(((int)x, (int)y))) path.Append(CultureInfo.InvariantCulture, $"M{x - half:0.#} {y - half:0.#}h{2 * half:0.#}v{2 * half:0.#}h{-2 * half:0.#}z");
         }
 
         if (path.Length > 0) svg.Append(CultureInfo.InvariantCulture, $"<path class=\"signal\" d=\"{path}\"/>");
