@@ -49,7 +49,9 @@ internal static class ChartBenchmark
             Finding.Plain($"{count}: read from the site's state in slices", series["read"], " ms", "0.0"),
             Finding.Plain($"{count}: limits, ranges and all run rules", series["computed"], " ms", "0.0"),
             Finding.AtMost($"{count}: chart computed and drawn, two panels in two sizes", series["computed and drawn"], 50, " ms"),
-            Finding.AtMost($"{count}: read, computed and drawn", new Series("all", [.. series["read"].Values.Zip(series["computed and drawn"].Values, (one, other) => one + other)]), 100, " ms") with { Goal = "", IsMet = null },
+            Finding.Plain(
+                $"{count}: read, computed and drawn",
+                new Series("all", [.. series["read"].Values.Zip(series["computed and drawn"].Values, (one, other) => one + other)]), " ms", "0.0"),
             Finding.AtMost($"{count}: weighted means computed and drawn", series["ewma"], 50, " ms"),
         ];
     }

@@ -27,7 +27,7 @@ public enum RuleSet
 /// <summary>Which chart is wanted. All days are days at the site, ends included.</summary>
 /// <param name="Key">Which dryer, supplier, operator or product.</param>
 /// <param name="Dryer">Only batches of this dryer, whatever they are grouped by.</param>
-/// <param name="From">First day shown, at the site; <paramref name="To"/> is the last. Limits and runs come from all batches all the same.</param>
+/// <param name="From">First day shown; <paramref name="To"/> is the last. Limits and runs come from all batches all the same.</param>
 /// <param name="BaseFrom">First day of the base period. Without it and <paramref name="BaseTo"/>, its last day, the first batches of each
 /// stream are the base.</param>
 public sealed record ChartAsk(
@@ -55,10 +55,14 @@ public sealed record ChartedBatch(
 /// <param name="IsProvisional">Judged by provisional limits.</param>
 public sealed record ChartSignal(int Point, string Lot, DateTimeOffset At, string Rule, string Words, bool IsProvisional);
 
-/// <summary>How the shown batches fit the specification that the last of them is judged by; only where it has a limit for the measure.</summary>
+/// <summary>
+/// How the shown batches of a stream fit the newest approved specification of their product; only where that has a limit for the measure
+/// and there are 20 batches.
+/// </summary>
 /// <param name="LowerLimit">Specification limits, in the unit of the measure.</param>
 /// <param name="IsStable">Whether no signal stands among them: without that the numbers mean nothing.</param>
-public sealed record SpecificationFit(string Stream, double? LowerLimit, double? UpperLimit, int Points, CapabilityIndices Indices, bool IsStable);
+public sealed record SpecificationFit(
+    string Stream, double? LowerLimit, double? UpperLimit, int Points, CapabilityIndices Indices, bool IsStable);
 
 /// <summary>A control chart with all that it says.</summary>
 /// <param name="Caution">What a chart is not.</param>

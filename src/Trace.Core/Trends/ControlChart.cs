@@ -12,10 +12,12 @@ public static class ControlChart
 {
     public const string Caution = "Control limits are not specification limits: they say what the process does when left alone, not what the product must be. A chart never releases a lot, and no signal is no proof of safety.";
 
-    /// <summary>Without a base period that was asked for, so many first batches of a stream are its base (common practice: 20 to 30).</summary>
+    /// <summary>
+    /// Without a base period that was asked for, so many first batches of a stream are its base (common practice, no source: 20 to 30).
+    /// </summary>
     public const int BasePoints = 25;
 
-    /// <summary>A pause longer than this breaks the series: the dryer may have been cleaned, moved or repaired (common practice).</summary>
+    /// <summary>A pause longer than this breaks the series: the dryer may have been cleaned, moved or repaired (common practice, no source).</summary>
     public static readonly TimeSpan LargestGap = TimeSpan.FromDays(7);
 
     private const double EwmaWeight = 0.2;
@@ -69,7 +71,8 @@ public static class ControlChart
         ];
         return new(
             ask.Measure, Measures.Unit(ask.Measure), ask.Chart, ask.Rules, ask.By, ask.Key, dryer, Caution,
-            limits.Any(one => one.IsProvisional), limits, shown, seen, SpecificationFits.Of(ask.Measure, limits, shown, seen, specification),
+            limits.Any(one => one.IsProvisional), limits, shown, seen,
+            SpecificationFits.Of(ask.Measure, limits, shown, seen, specification),
             Names(batches, batch => batch.Of(ask.By)), Names(batches, batch => batch.Dryer));
     }
 
@@ -110,8 +113,8 @@ public static class ControlChart
 
             var (stream, count) = ($"{batches[0].Dryer} · {batches[0].Product}", to - from);
             StreamLimits none = new(
-                stream, null, null, null, null, null, null, count, count > 0 ? batches[from].At : null, count > 0 ? batches[to - 1].At : null,
-                false, "The base period has fewer than two batches.");
+                stream, null, null, null, null, null, null, count, count > 0 ? batches[from].At : null,
+                count > 0 ? batches[to - 1].At : null, false, "The base period has fewer than two batches.");
             if (count < 2) return none;
             var (limits, problem) = IndividualsChart.Limits(
                 values[from..to], [.. breaks.Where(at => at > from && at < to).Select(at => at - from)]);

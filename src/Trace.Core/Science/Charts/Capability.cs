@@ -12,7 +12,8 @@ public sealed record CapabilityIndices(double? Cp, double? Cpu, double? Cpl, dou
 /// Bissell's interval <c>Cpk ± z √(1/9n + Cpk²/(2(n−1)))</c>.
 /// </summary>
 /// <remarks>
-/// Means nothing while the process shows signals, and little from a few dozen values: at 30 values a Cpk of 1.3 just shows that it is above 1.
+/// Means nothing while the process shows signals, and little from a few dozen values: at 30 values a Cpk of 1.3 just shows that it is
+/// above 1.
 /// </remarks>
 public static class Capability
 {

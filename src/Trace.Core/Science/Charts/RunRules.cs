@@ -1,6 +1,8 @@
 namespace Trace.Core.Science.Charts;
 
-/// <summary>Patterns that chance seldom makes. Lengths count points; sides are those of the centre line; all comparisons are strict.</summary>
+/// <summary>
+/// Patterns that chance seldom makes. Lengths count points; sides are those of the centre line; all comparisons are strict.
+/// </summary>
 public enum RunRule
 {
     /// <summary>One beyond 3 σ. Western Electric 1, Nelson 1.</summary>
@@ -39,8 +41,8 @@ public readonly record struct RuleSignal(int Index, RunRule Rule);
 /// each further point that goes on meeting the rule.
 /// </summary>
 /// <remarks>
-/// Each rule adds false alarms: one in 370 points for the first alone, some 1.6 % with all of Western Electric, some 2.3 % with all of Nelson.
-/// A signal says "look for a cause", never "the batch is bad"; no signal never says "the batch is good".
+/// Each rule adds false alarms: one in 370 points for the first alone, some 1.6 % with all of Western Electric, some 2.3 % with all of
+/// Nelson. A signal says "look for a cause", never "the batch is bad"; no signal never says "the batch is good".
 /// </remarks>
 public static class RunRules
 {
@@ -80,7 +82,9 @@ public static class RunRules
         return signals;
     }
 
-    /// <summary>What must be remembered of a segment: the zones of the last five points and the lengths of the runs up to the newest.</summary>
+    /// <summary>
+    /// What must be remembered of a segment: the zones of the last five points and the lengths of the runs up to the newest.
+    /// </summary>
     private struct Runs
     {
         private int count, side, trend, turns, inside, outside, outsideHigh;

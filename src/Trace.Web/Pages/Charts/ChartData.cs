@@ -36,8 +36,12 @@ public sealed record ChartData(
     /// <summary>The chart; without a key, of the group of the newest batch.</summary>
     public ControlChartView Chart(ChartAsk ask)
     {
-        if (ask.By != Grouping.None && ask.Key is null && Batches.Count > 0)
-            ask = ask with { Key = Batches.Where(batch => ask.Dryer is null || batch.Dryer == ask.Dryer).MaxBy(batch => batch.At)?.Of(ask.By) };
+        if (ask.By != Grouping.None && ask.Key is null)
+        {
+            var newest = Batches.Where(batch => ask.Dryer is null || batch.Dryer == ask.Dryer).MaxBy(batch => batch.At);
+            ask = ask with { Key = newest?.Of(ask.By) };
+        }
+
         return ControlChart.Of(Batches, ask, Zone, Specifications.GetValueOrDefault);
     }
 

@@ -16,13 +16,14 @@ public sealed record ChartPanel(
     {
         var title = Measures.Title(view.Measure);
         ChartPanel Panel(
-            string name, Func<ChartedBatch, double?> value, Func<ChartedBatch, StreamLimits, (double? Lower, double? Center, double? Upper)> lines,
+            string name, Func<ChartedBatch, double?> value,
+            Func<ChartedBatch, StreamLimits, (double? Lower, double? Center, double? Upper)> lines,
             Func<ChartSignal, bool> marks, bool steady)
         {
             var count = view.Points.Count;
             var panel = new ChartPanel(
-                name, view.Unit, view.Measure, new double?[count], new double?[count], new double?[count], new double?[count], new bool[count],
-                new bool[count], steady, [.. view.Points.Select(point => point.At)]);
+                name, view.Unit, view.Measure, new double?[count], new double?[count], new double?[count], new double?[count],
+                new bool[count], new bool[count], steady, [.. view.Points.Select(point => point.At)]);
             for (var place = 0; place < count; place++)
             {
                 var point = view.Points[place];
@@ -39,7 +40,9 @@ public sealed record ChartPanel(
         {
             ChartKind.Individuals =>
             [
-                Panel(title, point => point.Value, (_, limits) => (limits.Lower, limits.Center, limits.Upper), signal => signal.Rule != "MR", true),
+                Panel(
+                    title, point => point.Value, (_, limits) => (limits.Lower, limits.Center, limits.Upper), signal => signal.Rule != "MR",
+                    true),
                 Panel(
                     "Moving range", point => point.MovingRange, (_, limits) => (null, limits.MeanRange, limits.RangeUpper),
                     signal => signal.Rule == "MR", true),

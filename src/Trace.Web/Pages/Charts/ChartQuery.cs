@@ -24,7 +24,8 @@ public sealed record ChartQuery(
     {
         var wrong = new List<Refusal>();
         var (by, key) = (Some(By), Some(Key));
-        if (Some(Group) is { } group) (by, key) = group.IndexOf(':') is > 0 and var colon ? (group[..colon], Some(group[(colon + 1)..])) : (group, null);
+        if (Some(Group) is { } group)
+            (by, key) = group.IndexOf(':') is > 0 and var colon ? (group[..colon], Some(group[(colon + 1)..])) : (group, null);
         var ask = new ChartAsk(
             Word<Measure>(Measure, "measure", wrong), Word<Grouping>(by, "by", wrong), Name(key, "key", wrong), Name(Dryer, "dryer", wrong),
             Word<ChartKind>(Chart, "chart", wrong), Word<RuleSet>(Rules, "rules", wrong), Day(From, "from", wrong) ?? today.AddDays(-Days),
