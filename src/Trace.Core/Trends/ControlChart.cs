@@ -17,7 +17,9 @@ public static class ControlChart
     /// </summary>
     public const int BasePoints = 25;
 
-    /// <summary>A pause longer than this breaks the series: the dryer may have been cleaned, moved or repaired (common practice, no source).</summary>
+    /// <summary>
+    /// A pause longer than this breaks the series: the dryer may have been cleaned, moved or repaired (common practice, no source).
+    /// </summary>
     public static readonly TimeSpan LargestGap = TimeSpan.FromDays(7);
 
     private const double EwmaWeight = 0.2;
