@@ -1,4 +1,3 @@
-using Trace.Core.Holds;
 using Trace.Core.Holds.Rules;
 using Trace.Core.Lots;
 using Trace.Core.Science;
@@ -66,7 +65,7 @@ public static class BatchSeries
 
     private static double? Predicted(SiteState state, Lot lot, DryingRecord drying, WeighOut last)
     {
-        var (initial, _) = DryingYield.InitialMoisture(new RuleContext(state, lot, state.SpecificationOf(lot), last.At));
+        var (initial, _) = DryingYield.InitialMoisture(state, state.SpecificationOf(lot).Drying, lot);
         var (fresh, left) = (drying.FreshGrams, last.MassOut.GramsApprox);
         if (initial.Value is not (> 0 and < 1) || !(left > 0) || !(left <= fresh)) return null;
 

@@ -19,7 +19,7 @@ public enum Measure
     /// <summary>As measured after the last weigh-out, 0 to 1.</summary>
     WaterActivity,
 
-    /// <summary>Energy given to the load for each kilogram of water gone, kWh/kg.</summary>
+    /// <summary>Energy given to the load (oven output, not mains) for each kilogram of water gone, kWh/kg.</summary>
     Energy,
 }
 
@@ -56,7 +56,7 @@ public static class Measures
         Measure.Yield => "% of the fresh mass",
         Measure.PredictedMoisture or Measure.MeasuredMoisture => "%, wet basis",
         Measure.WaterActivity => "",
-        Measure.Energy => "kWh/kg",
+        Measure.Energy => "kWh/kg of oven output",
         _ => throw new ArgumentOutOfRangeException(nameof(measure), measure, null),
     };
 
