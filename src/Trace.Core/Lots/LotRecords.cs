@@ -59,8 +59,9 @@ public sealed class DryingRecord : LotRecord
 /// <summary>One stretch of microwave power. Time for venting steam does not count as heating time.</summary>
 public readonly record struct DryingCycle(long Seq, DateTimeOffset At, int Seconds, int VentSeconds, Mass? MassAfter);
 
+/// <param name="Person">Who recorded it.</param>
 public sealed record WeighOut(
-    long Seq, DateTimeOffset At, Mass MassOut, bool Puffed, bool Crumbles, double? CoreCelsius, string? Balance);
+    long Seq, DateTimeOffset At, Mass MassOut, bool Puffed, bool Crumbles, double? CoreCelsius, string? Balance, string? Person = null);
 
 /// <summary>One fill of one container, from empty and clean to empty and clean.</summary>
 public sealed class BulkRecord : LotRecord

@@ -5,6 +5,7 @@ using Trace.Core.Tracing;
 using Trace.Web.Access;
 using Trace.Web.Endpoints;
 using Trace.Web.Hosting;
+using Trace.Web.Pages.Charts;
 using Trace.Web.Pages.Forms;
 
 namespace Trace.Web.Pages;
@@ -24,6 +25,7 @@ public static class PageRoutes
         routes.MapCorrect();
         routes.MapQuality();
         routes.MapKeeping();
+        routes.MapCharts();
         routes.MapPeople();
         routes.MapTablets();
         routes.MapSessions();

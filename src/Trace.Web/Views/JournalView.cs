@@ -7,6 +7,7 @@ using Trace.Core.Recall;
 using Trace.Core.Specifications;
 using Trace.Core.Time;
 using Trace.Core.Tracing;
+using Trace.Core.Trends;
 
 namespace Trace.Web.Views;
 
@@ -69,4 +70,5 @@ public sealed record PublicStep(string Step, DateOnly On, string What);
 [JsonSerializable(typeof(SpecificationsView))]
 [JsonSerializable(typeof(HealthView))]
 [JsonSerializable(typeof(PublicLotView))]
+[JsonSerializable(typeof(ControlChartView))]
 public sealed partial class ViewJson : JsonSerializerContext;

@@ -11,7 +11,7 @@ public class LethalityRuleTests
     private static CoreReading[] Record(params double[] celsius) =>
         [.. celsius.Select((core, i) => new CoreReading(Start.AddSeconds(30 * i), core))];
 
-    // Recomputed: default rule (70 °C, z 7.5 K, counted from 60 °C, credited to 75 °C), readings every 30 s.
+    [CheckValue(Mark.Recomputed, typeof(Lethality), "Integrated apart from the program: default rule (70 °C, z 7.5 K, counted from 60 °C, credited to 75 °C), readings every 30 s")]
     [Theory]
     [InlineData(18.4652, 16.2345, new double[] { 24, 41, 55, 64, 70, 74, 77, 79, 80.5, 81.4, 82, 82.2, 82.3, 60, 45 })]
     [InlineData(1.58262, 1.27198, new double[] { 24, 38, 50, 58, 63, 66, 68, 69, 69.5, 69.8, 55, 40 })]

@@ -124,6 +124,7 @@ internal static class RecordPacking
             to.Flag(weighed.Crumbles);
             to.Number(weighed.CoreCelsius);
             to.Name(weighed.Balance);
+            to.Name(weighed.Person);
         });
     }
 
@@ -136,6 +137,6 @@ internal static class RecordPacking
         Cycles = from.List(static from => new DryingCycle(
             from.Seq(), from.Time(), from.Int(), from.Int(), from.Flag() ? from.Mass() : null)),
         WeighOuts = from.List(static from => new WeighOut(
-            from.Seq(), from.Time(), from.Mass(), from.Flag(), from.Flag(), from.MaybeNumber(), from.MaybeName())),
+            from.Seq(), from.Time(), from.Mass(), from.Flag(), from.Flag(), from.MaybeNumber(), from.MaybeName(), from.MaybeName())),
     };
 }

@@ -24,7 +24,7 @@ public sealed partial class PagesTests
         var browser = await site.SignedIn(RoleName.Owner, "<b>Ama</b>");
         var pages = new List<string>
         {
-            "/bench", "/bench?site=S1", $"/sites/S1/lots/{packed}", $"/sites/S1/lots/{waiting}", "/quality", "/sites/S1/recalls/R01", "/people", "/tablets", "/my-sign-ins", "/sign-in",
+            "/bench", "/bench?site=S1", $"/sites/S1/lots/{packed}", $"/sites/S1/lots/{waiting}", "/quality", "/sites/S1/charts", "/sites/S1/charts?chart=cusum&group=operator%3AQuality%20script", "/sites/S1/recalls/R01", "/people", "/tablets", "/my-sign-ins", "/sign-in",
             "/sites/S1/record", $"/lot/S1/{packed}", "/problems/lot.held",
         };
         pages.AddRange(Trace.Web.Pages.Forms.BenchForms.All.Where(form => (form.Operation.Roles & Core.Operations.Roles.Owner) != 0)
