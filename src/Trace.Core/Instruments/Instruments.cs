@@ -8,7 +8,7 @@ using Trace.Core.Time;
 
 namespace Trace.Core.Instruments;
 
-/// <summary>Known things to check an instrument against, for which the program knows what it should show and how far it may be off.</summary>
+/// <summary>Things to check an instrument against of which the program knows what is good.</summary>
 [JsonConverter(typeof(WordConverter<KnownPoint>))]
 public enum KnownPoint
 {

@@ -98,6 +98,7 @@ public static class InstrumentUses
         return new InstrumentUse(
             lot.Code, lot.Kind, reading.What, reading.At, doubt, LotSummary.PlaceOf(lot), lot.OnHand.Grams,
             [.. packed.Where(one => one != lot).Select(one => one.Code)],
-            [.. packed.SelectMany(one => one.Shipments.Select(line => new InstrumentShipment(line.Customer, one.Code, line.Packs, line.At)))]);
+            [.. packed.SelectMany(one => one.Shipments
+                .Select(line => new InstrumentShipment(line.Customer, one.Code, line.Packs, line.At)))]);
     }
 }

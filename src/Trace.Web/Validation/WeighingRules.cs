@@ -77,7 +77,8 @@ internal sealed class CheckInstrumentRules : AbstractValidator<CheckInstrument>
         RuleFor(request => request.Tolerance).Must((request, value) => Wanted(request.Kind is null, value, 1e-6, 1e6))
             .WithMessage("a number from 0.000001 to 1000000 is wanted without a 'kind'; with one leave it out.");
 
-        RuleFor(request => request.WeightGrams).Must((request, value) => Wanted(Is(request, KnownPoint.TestWeight), (double?)value, 0.1, 1e6))
+        RuleFor(request => request.WeightGrams)
+            .Must((request, value) => Wanted(Is(request, KnownPoint.TestWeight), (double?)value, 0.1, 1e6))
             .WithMessage("a test weight from 0.1 g to 1000 kg is wanted for the kind 'test-weight', and for no other.");
         RuleFor(request => request.DivisionGrams)
             .Must((request, value) => Wanted(Is(request, KnownPoint.TestWeight), (double?)value, 0.0001, 1000))

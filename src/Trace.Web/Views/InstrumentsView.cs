@@ -18,7 +18,8 @@ public sealed record InstrumentsView(IReadOnlyList<InstrumentLine> Instruments, 
     {
         var (named, truncated) = await Gather(ledger, (state, from, to) => InstrumentUses.Named(state, from, to, now));
         return await ledger.ReadAsync(state => new InstrumentsView(
-            [.. state.Instruments.Keys.Union(named.Select(one => one.Instrument)).Order(StringComparer.Ordinal).Select(name => new InstrumentLine(
+            [.. state.Instruments.Keys.Union(named.Select(one => one.Instrument)).Order(StringComparer.Ordinal)
+                .Select(name => new InstrumentLine(
                 InstrumentSummary.Of(state, name, now),
                 named.Where(one => one.InDoubt && one.Instrument == name).Select(one => one.Lot).Distinct().Count()))],
             truncated));

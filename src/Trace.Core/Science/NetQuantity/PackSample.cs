@@ -29,7 +29,7 @@ public sealed record PackSample(
 
         var spread = count * squares - (Int128)total * total;
         return new PackSample(
-            count, total, least, greatest, total / 1000.0 / count,
+            count, total, least, greatest, total / (1000.0 * count),
             count == 1 ? null : Math.Sqrt((double)spread / ((double)count * (count - 1))) / 1000);
     }
 }

@@ -54,7 +54,8 @@ public static class ReferenceTest
         if (batch < 100) return Whole(nominalMilligrams, batch, netMilligrams, t1, belowT2);
 
         var content = ReferencePlans.Content.First(row => row.Plan == plan && batch <= row.To);
-        var mean = ReferencePlans.Mean.First(row => row.IsDestructive == (plan == ReferencePlan.Destructive) && batch <= row.To);
+        var mean = ReferencePlans.Mean.First(
+            row => row.IsDestructive == (plan == ReferencePlan.Destructive) && batch <= row.To);
         PackMass.Within(netMilligrams.Count, 0, Math.Max(content.First + content.Second, mean.Count), nameof(netMilligrams));
         var (contentPasses, contentNeeds, defectives) = Content(netMilligrams, content, t1);
         var missing = Math.Max(contentNeeds, mean.Count) - netMilligrams.Count;
@@ -65,7 +66,8 @@ public static class ReferenceTest
         var outcome = contentPasses == false || meanPasses == false ? ReferenceOutcome.Rejected
             : missing > 0 ? ReferenceOutcome.Incomplete : ReferenceOutcome.Accepted;
         return new ReferenceVerdict(
-            outcome, outcome == ReferenceOutcome.Incomplete ? missing : 0, defectives, belowT2, meanGrams, least, contentPasses, meanPasses);
+            outcome, outcome == ReferenceOutcome.Incomplete ? missing : 0, defectives, belowT2, meanGrams, least, contentPasses,
+            meanPasses);
     }
 
     private static ReferenceVerdict Whole(long nominal, int batch, IReadOnlyList<long> packs, long t1, int belowT2)
@@ -85,7 +87,7 @@ public static class ReferenceTest
             nominal / 1000.0, content, mean);
     }
 
-    /// <summary>Whether the content check passes, null while it is open; how many packs it needs; defectives among those it looked at.</summary>
+    /// <summary>Whether the content check passes, null while it is open; how many packs it needs; defectives among those seen.</summary>
     private static (bool? Passes, int Needs, int Defectives) Content(IReadOnlyList<long> packs, ContentPlan plan, long t1)
     {
         var first = packs.Take(plan.First).Count(mass => mass < t1);

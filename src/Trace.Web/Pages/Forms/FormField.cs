@@ -45,7 +45,7 @@ public sealed record FormField(string Name, string Label, FieldKind Kind)
 
     public bool IsOptional { get; init; }
 
-    /// <summary>A member of the recorded entry from which the field's own was worked out: with it, a correction leaves the field empty.</summary>
+    /// <summary>A member of the recorded entry from which this one was worked out: then a correction leaves the field empty.</summary>
     public string? UnlessRecorded { get; init; }
 
     /// <summary>What stands in it at first.</summary>

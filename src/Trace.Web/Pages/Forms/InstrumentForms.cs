@@ -39,5 +39,6 @@ internal static class InstrumentForms
         form.NumberOrNull("altitudeMetres"), form.ChoiceOrNull<SaturatedSalt>("salt"), form.NumberOrNull("temperatureCelsius")))
     { Cautions = Cautions.Boiling };
 
-    private static FormField Number(string name, string label, string? unit) => new(name, label, FieldKind.Quantity) { Unit = unit, IsOptional = true };
+    private static FormField Number(string name, string label, string? unit) =>
+        new(name, label, FieldKind.Quantity) { Unit = unit, IsOptional = true };
 }

@@ -17,7 +17,7 @@ public sealed class NetQuantityPageTests
         var browser = await site.SignedIn(RoleName.Packer);
         var done = await browser.PostForm($"/sites/S1/record/packing/weigh?lot={lot}", new()
         {
-            ["lot"] = lot, ["netGrams"] = "100,4\n88.5", ["balance"] = "W 1/2", ["happenedAt"] = "2026-11-25T12:00:00",
+            ["lot"] = lot, ["netGrams"] = "100,4\n88.5", ["balance"] = "W 1/2", ["happenedAt"] = Now(site),
         });
         Assert.True(done.StatusCode == HttpStatusCode.SeeOther, await done.Text());
         var page = await browser.Html(done.Headers.Location!.OriginalString);
@@ -46,7 +46,7 @@ public sealed class NetQuantityPageTests
         var browser = await site.SignedIn(RoleName.Packer);
         var refused = await browser.PostForm($"/sites/S1/record/packing/weigh?lot={lot}", new()
         {
-            ["lot"] = lot, [field] = typed, ["happenedAt"] = "2026-11-25T12:00:00",
+            ["lot"] = lot, [field] = typed, ["happenedAt"] = Now(site),
         });
         Assert.NotEqual(HttpStatusCode.SeeOther, refused.StatusCode);
         Assert.Contains(said, WebUtility.HtmlDecode(await refused.Text()), StringComparison.Ordinal);
@@ -91,4 +91,8 @@ public sealed class NetQuantityPageTests
         var unknown = await key.Open("/api/sites/S1/instruments/W2");
         Assert.Contains("instrument.unknown", await unknown.Text(), StringComparison.Ordinal);
     }
+
+    /// <summary>As a form's field has it: the time at the site.</summary>
+    private static string Now(RunningSite site) =>
+        site.Clock.GetUtcNow().ToOffset(TimeSpan.FromHours(3)).ToString("yyyy-MM-dd'T'HH:mm:ss", System.Globalization.CultureInfo.InvariantCulture);
 }
