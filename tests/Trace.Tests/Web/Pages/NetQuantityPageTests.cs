@@ -29,7 +29,7 @@ public sealed class NetQuantityPageTests
         Assert.Contains("packing.net-quantity", summary["holds"]!.AsArray().Select(hold => (string?)hold!["rule"]));
 
         // The correction form starts from what was recorded.
-        var correct = await (await site.SignedIn(RoleName.Quality)).Html($"/sites/S1/correct/{site.Head}");
+        var correct = WebUtility.HtmlDecode(await (await site.SignedIn(RoleName.Quality)).Html($"/sites/S1/correct/{site.Head}"));
         Assert.Contains("100.4\n88.5</textarea>", correct.ReplaceLineEndings("\n"), StringComparison.Ordinal);
         Assert.Contains("value=\"W 1/2\"", correct, StringComparison.Ordinal);
     }
