@@ -66,7 +66,8 @@ public static class WeighingPacks
             new PacksWeighed(
                 lot.Code, net, Milligrams(request.GrossGrams), Milligrams(request.TareGrams), Milligrams(request.OwnTareGrams),
                 request.Balance, request.Fixed, Milligrams(request.InsteadGrams)),
-            lot.Code) with { TellsNetQuantity = true };
+            lot.Code) with
+        { TellsNetQuantity = true };
     }
 
     private static long[] NetMasses(WeighPacks request, PackedRecord packed, out Refusal? problem)

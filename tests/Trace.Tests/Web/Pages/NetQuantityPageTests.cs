@@ -17,7 +17,10 @@ public sealed class NetQuantityPageTests
         var browser = await site.SignedIn(RoleName.Packer);
         var done = await browser.PostForm($"/sites/S1/record/packing/weigh?lot={lot}", new()
         {
-            ["lot"] = lot, ["netGrams"] = "100,4\n88.5", ["balance"] = "W 1/2", ["happenedAt"] = Now(site),
+            ["lot"] = lot,
+            ["netGrams"] = "100,4\n88.5",
+            ["balance"] = "W 1/2",
+            ["happenedAt"] = Now(site),
         });
         Assert.True(done.StatusCode == HttpStatusCode.SeeOther, await done.Text());
         var page = await browser.Html(done.Headers.Location!.OriginalString);
@@ -46,7 +49,9 @@ public sealed class NetQuantityPageTests
         var browser = await site.SignedIn(RoleName.Packer);
         var refused = await browser.PostForm($"/sites/S1/record/packing/weigh?lot={lot}", new()
         {
-            ["lot"] = lot, [field] = typed, ["happenedAt"] = Now(site),
+            ["lot"] = lot,
+            [field] = typed,
+            ["happenedAt"] = Now(site),
         });
         Assert.NotEqual(HttpStatusCode.SeeOther, refused.StatusCode);
         Assert.Contains(said, WebUtility.HtmlDecode(await refused.Text()), StringComparison.Ordinal);
@@ -60,7 +65,10 @@ public sealed class NetQuantityPageTests
         var browser = await site.SignedIn(RoleName.Operator);
         var done = await browser.PostForm("/sites/S1/record/instruments/check", new()
         {
-            ["instrument"] = "K 1/2", ["kind"] = "ice", ["found"] = "0,8", ["happenedAt"] = "2026-11-25T08:00:00",
+            ["instrument"] = "K 1/2",
+            ["kind"] = "ice",
+            ["found"] = "0,8",
+            ["happenedAt"] = "2026-11-25T08:00:00",
         });
         Assert.True(done.StatusCode == HttpStatusCode.SeeOther, await done.Text());
         var page = WebUtility.HtmlDecode(await browser.Html(done.Headers.Location!.OriginalString));
