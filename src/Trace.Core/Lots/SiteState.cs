@@ -132,7 +132,7 @@ public sealed partial class SiteState
     {
         if (!instruments.TryGetValue(instrument, out var checks)) instruments[instrument] = checks = [];
         checks.Add(check);
-        checks.Sort((left, right) => left.At.CompareTo(right.At));
+        checks.Sort((left, right) => left.At != right.At ? left.At.CompareTo(right.At) : left.Seq.CompareTo(right.Seq));
     }
 
     internal string AddHold(Lot lot, PlacedBy by, string reason, EventContext at)
@@ -218,10 +218,16 @@ public sealed class Container(string code)
 }
 
 /// <summary>A check of an instrument against something known.</summary>
+/// <param name="Tolerance">Largest difference that is good, in the unit.</param>
 public sealed record InstrumentCheck(long Seq, DateTimeOffset At, string Method, double Expected, double Found, double Tolerance,
-    string Person)
+    string Person, string? Unit = null)
 {
-    public bool IsGood => Math.Abs(Found - Expected) <= Tolerance;
+    public bool IsGood => IsWithin(Expected, Found, Tolerance);
+
+    /// <summary>Compared as decimal numbers, as people write them: 20.1 is 0.1 from 20. What is not finite is within nothing.</summary>
+    public static bool IsWithin(double expected, double found, double tolerance) =>
+        Math.Abs(expected) < 1e12 && Math.Abs(found) < 1e12 && tolerance is > 0 and < 1e12
+        && Math.Abs((decimal)found - (decimal)expected) <= (decimal)tolerance;
 }
 
 /// <summary>Who gets product from us, and how to reach them in a recall.</summary>

@@ -17,8 +17,9 @@ public sealed record SpecifyProduct(
     HandlingLimits? Handling = null,
     IReadOnlyList<AwaitedTest>? Tests = null,
     LabelFacts? Label = null,
-    string Sources = "")
-    : ProductSpecification(Product, Name, Sanitising, Drying, Cooling, Handling, Tests, Label, Sources), IRequest
+    string Sources = "",
+    NetQuantityLimits? NetQuantity = null)
+    : ProductSpecification(Product, Name, Sanitising, Drying, Cooling, Handling, Tests, Label, Sources, NetQuantity), IRequest
 {
     [JsonIgnore]
     public DateTimeOffset? HappenedAt => null;
@@ -75,7 +76,7 @@ public static class Products
     {
         var specification = new ProductSpecification(
             request.Product, request.Name, request.Sanitising, request.Drying, request.Cooling, request.Handling, request.Tests,
-            request.Label, request.Sources);
+            request.Label, request.Sources, request.NetQuantity);
         var version = situation.State.Specifications.Versions(request.Product).Count + 1;
         return Decision.Record(new ProductSpecified(version, specification), id: FormattableString.Invariant($"{request.Product}/{version}"));
     }

@@ -21,7 +21,8 @@ public record ProductSpecification(
     HandlingLimits? Handling = null,
     IReadOnlyList<AwaitedTest>? Tests = null,
     LabelFacts? Label = null,
-    string Sources = "")
+    string Sources = "",
+    NetQuantityLimits? NetQuantity = null)
 {
     // What is left out takes the defaults. They stand in constructors, since those are what reading JSON honours.
     public SanitisingLimits Sanitising { get; init; } = Sanitising ?? new();
@@ -35,6 +36,8 @@ public record ProductSpecification(
     public IReadOnlyList<AwaitedTest> Tests { get; init; } = Tests ?? [];
 
     public LabelFacts Label { get; init; } = Label ?? new();
+
+    public NetQuantityLimits NetQuantity { get; init; } = NetQuantity ?? new();
 }
 
 /// <summary>
@@ -147,6 +150,20 @@ public sealed record LabelFacts(
 
     public IReadOnlyList<string> Cautions { get; init; } = Cautions ?? [];
 }
+
+/// <summary>Net quantity of packs: the packer's three rules (Directive 76/211/EEC, Annex I).</summary>
+/// <param name="WeighingsWanted">Whether a packed lot is held until packs of it were weighed.</param>
+/// <param name="LargestShareBelowT1">How many of the weighed packs may be below T1 (2.5 %: packers' guidance, from memory).</param>
+/// <param name="BalanceUncertaintyGrams">Standard uncertainty of one weighing of a pack (a step of 0.1 g as a rectangular range: 0.03 g;
+/// common practice, no source).</param>
+/// <param name="PricePerKilogram">What a kilogram is worth, to tell what is given away.</param>
+/// <param name="Currency">Of the price, three capital letters.</param>
+public sealed record NetQuantityLimits(
+    bool WeighingsWanted = false,
+    double LargestShareBelowT1 = 0.025,
+    double BalanceUncertaintyGrams = 0.03,
+    decimal? PricePerKilogram = null,
+    string? Currency = null);
 
 /// <summary>Kinds of lot, in the order in which product passes through the plant.</summary>
 [JsonConverter(typeof(WordConverter<LotKind>))]

@@ -130,6 +130,7 @@ public static class TraceHost
         app.UseAntiforgery();
         app.MapOperations();
         app.MapReads();
+        app.MapInstruments();
         app.MapDocuments();
         app.MapPublic();
         app.MapPages();

@@ -1,7 +1,6 @@
 using FluentValidation;
 using Trace.Core.Corrections;
 using Trace.Core.Holds;
-using Trace.Core.Instruments;
 using Trace.Core.Labels;
 using Trace.Core.Products;
 using Trace.Core.Recall;
@@ -140,19 +139,6 @@ internal sealed class ApproveProductRules : AbstractValidator<ApproveProduct>
     }
 }
 
-internal sealed class CheckInstrumentRules : AbstractValidator<CheckInstrument>
-{
-    public CheckInstrumentRules()
-    {
-        RuleFor(request => request.Instrument).Line(60);
-        RuleFor(request => request.Method).Line();
-        RuleFor(request => request.Expected).Between(-1e6, 1e6, "");
-        RuleFor(request => request.Found).Between(-1e6, 1e6, "");
-        RuleFor(request => request.Tolerance).Between(1e-6, 1e6, "");
-        RuleFor(request => request.HappenedAt).Time();
-    }
-}
-
 internal sealed class DescribeSiteRules : AbstractValidator<DescribeSite>
 {
     public DescribeSiteRules()
@@ -186,6 +172,7 @@ internal sealed class SpecifyProductRules : AbstractValidator<SpecifyProduct>
         RuleFor(request => request.Cooling).SetValidator(new CoolingLimitsRules());
         RuleFor(request => request.Handling).SetValidator(new HandlingLimitsRules());
         RuleFor(request => request.Label).SetValidator(new LabelFactsRules());
+        RuleFor(request => request.NetQuantity).SetValidator(new NetQuantityLimitsRules());
         RuleFor(request => request.Tests).Must(tests => tests.Count <= 20).WithMessage("at most 20 tests.");
         RuleForEach(request => request.Tests).SetValidator(new AwaitedTestRules());
     }

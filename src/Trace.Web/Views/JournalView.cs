@@ -65,6 +65,8 @@ public sealed record PublicStep(string Step, DateOnly On, string What);
 [JsonSerializable(typeof(LotView))]
 [JsonSerializable(typeof(KeepingComparison))]
 [JsonSerializable(typeof(HoldsView))]
+[JsonSerializable(typeof(InstrumentsView))]
+[JsonSerializable(typeof(InstrumentView))]
 [JsonSerializable(typeof(TraceView))]
 [JsonSerializable(typeof(RecallReport))]
 [JsonSerializable(typeof(SpecificationsView))]

@@ -1,6 +1,5 @@
 using Trace.Core;
 using Trace.Core.Holds;
-using Trace.Core.Instruments;
 using Trace.Core.Labels;
 using Trace.Core.Lots;
 using Trace.Core.Products;
@@ -103,13 +102,7 @@ public static class BenchForms
             form.Code("lot"), form.Line("kind").ToLowerInvariant(), form.CheckValues("values"), form.Moment("happenedAt"), form.LineOrNull("instrument"),
             form.NumberOrNull("temperatureCelsius"), form.LineOrNull("laboratory"), form.LineOrNull("reference"))),
 
-        new(Op("instruments/check"), "Check an instrument",
-        [
-            Line("instrument", "Instrument"), Line("method", "Against what") with { Hint = "Such as ice water, or a 100 g weight." },
-            new("expected", "It should show", FieldKind.Quantity), new("found", "It shows", FieldKind.Quantity),
-            new("tolerance", "May differ by", FieldKind.Quantity), When("When it was checked"),
-        ], form => new CheckInstrument(
-            form.Line("instrument"), form.Line("method"), form.Number("expected"), form.Number("found"), form.Number("tolerance"), form.Moment("happenedAt"))),
+        InstrumentForms.Check,
 
         new(Op("products/isotherm"), "Isotherm of a product",
         [
@@ -159,6 +152,8 @@ public static class BenchForms
         ], form => new PackLot(
             form.LotMasses("inputs"), form.Code("product"), form.Whole("packs"), form.Quantity("netMassGrams"), form.Moment("happenedAt"),
             form.LineOrNull("packaging"))) { Cautions = Cautions.Dust },
+
+        WeighingForms.Weigh,
 
         new(Op("labels/print"), "Print labels",
         [
@@ -215,7 +210,7 @@ public static class BenchForms
 
     public static BenchForm? Find(string operation) => All.FirstOrDefault(form => form.Operation.Name == operation);
 
-    private static Core.Operations.Operation Op(string name) =>
+    internal static Core.Operations.Operation Op(string name) =>
         Areas.Find(name) ?? throw new InvalidOperationException($"There is no operation {name}.");
 
     private static ContainerRequest Container(FormValues form) => new(form.Code("container"), form.Moment("happenedAt"));

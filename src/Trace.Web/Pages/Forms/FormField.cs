@@ -45,6 +45,9 @@ public sealed record FormField(string Name, string Label, FieldKind Kind)
 
     public bool IsOptional { get; init; }
 
+    /// <summary>A member of the recorded entry from which this one was worked out: then a correction leaves the field empty.</summary>
+    public string? UnlessRecorded { get; init; }
+
     /// <summary>What stands in it at first.</summary>
     public string? Preset { get; init; }
 

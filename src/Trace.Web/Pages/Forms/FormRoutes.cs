@@ -1,5 +1,6 @@
 using System.Security.Cryptography;
 using Microsoft.AspNetCore.Http.HttpResults;
+using Trace.Core.Instruments;
 using Trace.Core.Operations;
 using Trace.Web.Access;
 using Trace.Web.Endpoints;
@@ -44,7 +45,7 @@ internal static class FormRoutes
         var refusals = values.Problems.Count > 0 ? values.Problems : RequestRules.Check(request);
         if (refusals.Count > 0) return await Show(frame, ledger, form, texts, refusals);
         var outcome = await app.Path.Run(ledger, form.Operation, request, frame.Caller, app.Surroundings, key);
-        return outcome.IsRecorded ? new SeeOther(AddressAfter(frame, form, outcome.Answer!))
+        return outcome.IsRecorded ? new SeeOther(AddressAfter(frame, form, request, outcome.Answer!))
             : await Show(frame, ledger, form, texts, outcome.Refusals);
     }
 
@@ -86,12 +87,13 @@ internal static class FormRoutes
     }
 
     /// <summary>Where to go on after recording. Only names that are our own are carried along, never typed text.</summary>
-    private static string AddressAfter(SiteFrame frame, BenchForm form, Answer answer)
+    private static string AddressAfter(SiteFrame frame, BenchForm form, IRequest request, Answer answer)
     {
         var done = $"done={Uri.EscapeDataString(form.Operation.Name)}&seq={answer.Seq}{(answer.Id is null ? "" : "&id=" + Uri.EscapeDataString(answer.Id))}";
         return form.Operation.Area switch
         {
             "recalls" => $"/sites/{frame.Code}/recalls/{answer.Id}?{done}",
+            "instruments" when request is CheckInstrument check => $"{frame.InstrumentUrl(check.Instrument)}?{done}",
             _ when answer.Lot is { } lot => $"{frame.LotUrl(lot)}?{done}",
             _ => $"/bench?site={frame.Code}&{done}",
         };

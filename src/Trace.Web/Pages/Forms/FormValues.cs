@@ -67,10 +67,30 @@ public sealed class FormValues(IReadOnlyDictionary<string, string> texts, SiteZo
     public T Choice<T>(string name)
         where T : struct, Enum
     {
-        if (LineOrNull(name) is { } text && char.IsAsciiLetter(text[0]) && Enum.TryParse<T>(text, ignoreCase: true, out var chosen))
+        if (LineOrNull(name) is { } text && char.IsAsciiLetter(text[0])
+            && Enum.TryParse<T>(text.Replace("-", "", StringComparison.Ordinal), ignoreCase: true, out var chosen))
             return chosen;
         Note(name, "choose one.");
         return default;
+    }
+
+    /// <summary>A choice in the words of the wire, such as <c>test-weight</c>; null for nothing or <c>other</c>.</summary>
+    public T? ChoiceOrNull<T>(string name)
+        where T : struct, Enum => LineOrNull(name) is null or "other" ? null : Choice<T>(name);
+
+    /// <summary>Numbers, one a line or with blanks between; null for nothing.</summary>
+    public IReadOnlyList<decimal>? QuantitiesOrNull(string name)
+    {
+        if (LineOrNull(name) is not { } text) return null;
+        var values = new List<decimal>();
+        foreach (var part in text.Split(['\n', '\r', ' ', '\t', ';'], StringSplitOptions.RemoveEmptyEntries))
+        {
+            if (QuantityText.TryParse(part, out var value, out var problem)) values.Add(value);
+            else Note(name, $"number {values.Count + 1}: {problem}");
+            if (problems.Count > 5) break;
+        }
+
+        return values;
     }
 
     public DateTimeOffset Moment(string name)

@@ -16,6 +16,7 @@ internal static class RecordedTexts
         var texts = new Dictionary<string, string>(StringComparer.Ordinal);
         foreach (var field in form.Fields)
         {
+            if (field.UnlessRecorded is { } source && Member(payload, source) is not null) continue;
             if (field.Kind == FieldKind.Moment)
             {
                 texts[field.Name] = local;
@@ -69,7 +70,7 @@ internal static class RecordedTexts
     private static string? TextOf(JsonElement payload, string name)
     {
         if (name.EndsWith(Grams, StringComparison.Ordinal) && Member(payload, name[..^Grams.Length] + "Milligrams") is { } mass)
-            return (mass.GetInt64() / 1000m).ToString("0.###", CultureInfo.InvariantCulture);
+            return mass.ValueKind == JsonValueKind.Array ? string.Join('\n', mass.EnumerateArray().Select(GramsOf)) : GramsOf(mass);
         return Member(payload, name) switch
         {
             { ValueKind: JsonValueKind.String } text => text.GetString(),
@@ -80,6 +81,8 @@ internal static class RecordedTexts
             _ => null,
         };
     }
+
+    private static string GramsOf(JsonElement milligrams) => (milligrams.GetInt64() / 1000m).ToString("0.###", CultureInfo.InvariantCulture);
 
     private static JsonElement? Member(JsonElement payload, string name) =>
         payload.TryGetProperty(name, out var member) && member.ValueKind != JsonValueKind.Null ? member : null;
