@@ -113,6 +113,7 @@ public static class TraceHost
         });
         app.UseExceptionHandler(_ => { });
         app.UseStatusCodePages(ProblemHandling.WriteStatus);
+        app.UseMessageRules();
         if (edges.HttpsPort is { } port) tls?.Use(app, port);
         app.UseStaticFiles();
         app.UseRouting();
