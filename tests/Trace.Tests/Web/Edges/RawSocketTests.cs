@@ -67,7 +67,7 @@ public sealed partial class RawSocketTests(ITestOutputHelper output)
         await stream.WriteAsync(RawRequests.BytesOf(string.Format(null, begin, "/api/sites/S1/receiving/receive", key)), TestContext.Current.CancellationToken);
         var answer = ReadToEnd(stream);
 
-        // Ten times what was set: seconds on a busy machine, and far from forever.
+        // Some times what was set: a busy machine may take them, and they end before the server's own times would help out (30 s).
         for (var wait = 0; wait < 100 && !answer.IsCompleted; wait++)
         {
             await Task.WhenAny(answer, Task.Delay(100, TestContext.Current.CancellationToken));
@@ -81,8 +81,7 @@ public sealed partial class RawSocketTests(ITestOutputHelper output)
             }
         }
 
-        client.Client.Shutdown(SocketShutdown.Both);
-        Assert.True(answer.IsCompleted || await Task.WhenAny(answer, Task.Delay(Longest, TestContext.Current.CancellationToken)) == answer, what);
+        Assert.True(await Task.WhenAny(answer, Task.Delay(Longest, TestContext.Current.CancellationToken)) == answer, what);
         Assert.True(Fault(await answer) is null, $"{what}: {await answer}");
         Assert.Equal(head, site.Head);
     }
