@@ -9,7 +9,7 @@ public sealed class FolderModeTests
     private const UnixFileMode Others = (UnixFileMode)0b000_111_111;
 
     [Fact]
-    [Asvs("13.3.2", "16.4.2")]
+    [Asvs("13.3.2", "16.2.3", "16.4.2")]
     public async Task Nothing_that_the_program_writes_is_open_to_other_accounts()
     {
         Assert.SkipWhen(OperatingSystem.IsWindows(), "There the folder's own rights count.");
@@ -42,6 +42,11 @@ public sealed class FolderModeTests
         Assert.NotEmpty(Directory.EnumerateFiles(Path.Combine(data, "keys"), "key-*.xml"));
         Assert.NotEmpty(Directory.EnumerateFiles(Path.Combine(data, "logs"), "trace-*.jsonl"));
         Assert.True(IsBackedUp(backups));
+
+        // Nothing lies anywhere else: the README says what these are.
+        Assert.Equal(
+            ["access.jsonl", "certificates", "index", "keys", "logs", "sites", "snapshots", "store.lock"],
+            Directory.EnumerateFileSystemEntries(data).Select(path => Path.GetFileName(path)).Order(StringComparer.Ordinal));
     }
 
     private static UnixFileMode ModeOf(string path) => OperatingSystem.IsWindows() ? UnixFileMode.None : File.GetUnixFileMode(path);
