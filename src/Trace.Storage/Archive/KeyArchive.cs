@@ -204,12 +204,14 @@ internal static partial class KeyArchive
 
     private static bool IsFilled(string folder) => Directory.Exists(folder) && Directory.EnumerateFileSystemEntries(folder).Any();
 
-    private static bool AreSame(SortedDictionary<string, byte[]> left, SortedDictionary<string, byte[]> right) =>
-        left.Count == right.Count && left.All(file => right.TryGetValue(file.Key, out var bytes) && file.Value.AsSpan().SequenceEqual(bytes));
+    private static bool AreSame(SortedDictionary<string, byte[]> left, SortedDictionary<string, byte[]> right) => left.Count == right.Count
+        && left.All(file => right.TryGetValue(file.Key, out var bytes) && file.Value.AsSpan().SequenceEqual(bytes));
 
     private static string SumOf(byte[] bytes) => Convert.ToHexStringLower(SHA256.HashData(bytes));
 
-    /// <summary>One file in one of the folders, of a kind that is kept there: what is being written (<c>.new</c>, <c>.tmp</c>) is none.</summary>
+    /// <summary>
+    /// One file in one of the folders, of a kind that is kept there: what is being written (<c>.new</c>, <c>.tmp</c>) is none.
+    /// </summary>
     [GeneratedRegex(@"^(?:keys|certificates)/[0-9A-Za-z][0-9A-Za-z_-]{0,99}\.(?:key|xml|crt)$(?!\n)", RegexOptions.CultureInvariant)]
     private static partial Regex Name();
 }

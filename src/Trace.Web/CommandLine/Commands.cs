@@ -85,7 +85,8 @@ public static class Commands
             ServingFrom(parsed) with
             {
                 Backups = parsed.GetValue(backups) is { } folder
-                    ? new Hosting.BackupPlan(Path.GetFullPath(folder), TimeSpan.FromHours(parsed.GetValue(hours)), parsed.GetValue(kept), parsed.GetValue(keys))
+                    ? new Hosting.BackupPlan(
+                        Path.GetFullPath(folder), TimeSpan.FromHours(parsed.GetValue(hours)), parsed.GetValue(kept), parsed.GetValue(keys))
                     : null,
             }, [.. parsed.UnmatchedTokens], stop));
         return command;

@@ -5,7 +5,9 @@ using Trace.Web.Access;
 
 namespace Trace.Web.Hosting;
 
-/// <summary>The program's description of its own routes. Made when it is first asked for and then kept: routes do not change while it runs.</summary>
+/// <summary>
+/// The program's description of its own routes. Made when it is first asked for and then kept: routes do not change while it runs.
+/// </summary>
 internal sealed class Description([FromKeyedServices(Description.Name)] IOpenApiDocumentProvider documents)
 {
     public const string Name = "v1";

@@ -21,13 +21,13 @@ internal static class MessageRules
 
         // What follows on this connection cannot be trusted to be a message.
         if (HttpProtocol.IsHttp11(context.Request.Protocol)) context.Response.Headers.Connection = "close";
-        return Page.WriteProblem(context, new Refusal("request.malformed", "The request cannot be read: its head says two things at once, or something that no request to this program says."));
+        return Page.WriteProblem(context, new Refusal(
+            "request.malformed", "The request cannot be read: its head says two things at once, or something that no request to this program says."));
     });
 
     /// <summary>
     /// Two lengths, a coding given twice or in a version that knows none (RFC 9112 §6.1, §6.3); a method that is none, since they tell
-    /// upper case from lower (RFC 9110 §9.1), or one that nothing here answers and that a proxy may take for a tunnel or send back to a thief;
-    /// a port that cannot be.
+    /// upper case from lower (RFC 9110 §9.1), or that a proxy may take for a tunnel or a mirror; a port that cannot be.
     /// </summary>
     private static bool IsAmbiguous(HttpRequest request)
     {
@@ -41,5 +41,6 @@ internal static class MessageRules
     }
 
     /// <summary>A port of so many digits that no number is made of it.</summary>
-    private static bool HasLongPort(string host) => host.LastIndexOf(':') is >= 0 and var colon && !host.EndsWith(']') && host.Length - colon > 6;
+    private static bool HasLongPort(string host) =>
+        host.LastIndexOf(':') is >= 0 and var colon && !host.EndsWith(']') && host.Length - colon > 6;
 }

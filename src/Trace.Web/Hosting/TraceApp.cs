@@ -28,7 +28,8 @@ public sealed class TraceApp : IDisposable
     private readonly ConcurrentDictionary<string, Lazy<SiteLedger>> ledgers = new(StringComparer.Ordinal);
 
     public TraceApp(
-        TraceSettings settings, TimeProvider clock, Action<string>? log = null, StorageOptions? storage = null, SecretHasher? secrets = null)
+        TraceSettings settings, TimeProvider clock, Action<string>? log = null, StorageOptions? storage = null,
+        SecretHasher? secrets = null)
     {
         Settings = settings;
         Clock = clock;
