@@ -2,7 +2,11 @@ using Trace.Benchmarks;
 using Trace.Benchmarks.Harness;
 
 // dotnet run -c Release --project tests/Trace.Benchmarks [-- --list | --only NAME | --quick | --full | --folder DIR | --results FILE]
-Benchmark[] all = [WriteBenchmark.About, GrowthBenchmark.About, TraceBenchmark.About, StartBenchmark.About, LabelBenchmark.About, BuyerBenchmark.About];
+Benchmark[] all =
+[
+    WriteBenchmark.About, GrowthBenchmark.About, TraceBenchmark.About, StartBenchmark.About, LabelBenchmark.About, BuyerBenchmark.About,
+    TimingBenchmark.About,
+];
 
 // The start is measured in a process of its own: the program starts itself with this argument.
 if (args is [StartBenchmark.ChildArgument, var childFolder, ..]) return StartBenchmark.Child(childFolder);

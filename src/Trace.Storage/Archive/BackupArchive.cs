@@ -14,7 +14,7 @@ public sealed class BackupRefusedException(string reason, Exception? inner = nul
 /// </summary>
 internal static class BackupArchive
 {
-    private const string Sums = "SHA256SUMS";
+    internal const string Sums = "SHA256SUMS";
 
     public static VerifyReport Write(StoreFolder folder, string target)
     {
@@ -165,7 +165,7 @@ internal static class BackupArchive
         return new VerifyReport(streams);
     }
 
-    private static Dictionary<string, string> ReadSums(ZipArchive zip)
+    internal static Dictionary<string, string> ReadSums(ZipArchive zip)
     {
         var entry = zip.GetEntry(Sums) ?? throw new BackupRefusedException($"The backup has no {Sums}.");
         using var reader = new StreamReader(entry.Open(), Encoding.ASCII);
@@ -203,7 +203,7 @@ internal static class BackupArchive
         }
     }
 
-    private static string Fresh(string root, string prefix)
+    internal static string Fresh(string root, string prefix)
     {
         var number = 1;
         while (Directory.Exists(Path.Combine(root, prefix + number))) number++;
