@@ -4,6 +4,7 @@ using System.Reflection;
 using System.Runtime.CompilerServices;
 using Trace.Core.Lots;
 using Trace.Core.Lots.Packed;
+using Trace.Core.Specifications;
 using Trace.Core.Units;
 using Xunit;
 
