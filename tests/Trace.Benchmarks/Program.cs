@@ -10,6 +10,7 @@ Benchmark[] all =
 
 // The start is measured in a process of its own: the program starts itself with this argument.
 if (args is [StartBenchmark.ChildArgument, var childFolder, ..]) return StartBenchmark.Child(childFolder);
+if (args is [IndexBenchmark.ChildArgument, var indexFolder, ..]) return IndexBenchmark.Child(indexFolder);
 
 string? After(string name) => Array.IndexOf(args, name) is >= 0 and var at && at + 1 < args.Length ? args[at + 1] : null;
 

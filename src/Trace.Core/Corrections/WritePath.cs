@@ -192,7 +192,10 @@ public sealed class WritePath(IJournal journal, EventCodec codec, IHoldGate gate
             head + 1, told.Decision.Lot, told.Decision.Id, lot is null ? []
                 : gate.HoldsOn(state, lot, clock.GetUtcNow(), Passages.None), lot?.OnHand.Grams);
         var text = JsonSerializer.Serialize(answer, AnswerInfo);
-        var append = journal.AppendAsync(new EntryBatch(site.Code, head, [requestKey is null ? entry : entry with { Answer = text }]));
+        var append = journal.AppendAsync(new EntryBatch(site.Code, head, [requestKey is null ? entry : entry with { Answer = text }])
+        {
+            DecidedOn = site.LastAppend,
+        });
         site.Follow(append);
         return (append, answer, text);
     }

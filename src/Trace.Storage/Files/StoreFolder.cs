@@ -6,7 +6,8 @@ using Trace.Core.Journal;
 namespace Trace.Storage;
 
 /// <summary>
-/// Where things lie: <c>access.jsonl</c>, <c>sites/CODE.jsonl</c>, <c>store.lock</c>, <c>index/</c> and <c>snapshots/</c>.
+/// Where things lie: <c>access.jsonl</c>, <c>sites/CODE.jsonl</c>, <c>acknowledged</c>, <c>store.lock</c>, <c>index/</c> and
+/// <c>snapshots/</c>.
 /// All but the journal files may be deleted while the program is down.
 /// </summary>
 internal sealed partial class StoreFolder(string root)
@@ -16,6 +17,8 @@ internal sealed partial class StoreFolder(string root)
     private const UnixFileMode OwnersFolder = OwnersFile | UnixFileMode.UserExecute;
 
     public string Root { get; } = Path.GetFullPath(root);
+
+    public string Mark => Path.Combine(Root, "acknowledged");
 
     public string Index => Path.Combine(Root, "index");
 
