@@ -10,6 +10,7 @@ internal sealed class JournalWriter : IDisposable
 {
     private const int LargestGroup = 512;
     private const int Waiting = 4096;
+    private static readonly TimeSpan MarkEvery = TimeSpan.FromSeconds(1);
 
     private readonly StoreState state;
     private readonly IndexKeeper index;
@@ -20,6 +21,7 @@ internal sealed class JournalWriter : IDisposable
     private readonly List<JournalStream> touched = [];
     private readonly List<IndexRow> rows = [];
     private readonly List<(Work Work, JournalStream Stream, Appended Place)> encoded = [];
+    private long marked = Environment.TickCount64;
 
     public JournalWriter(StoreState state, IndexKeeper index)
     {
@@ -42,10 +44,12 @@ internal sealed class JournalWriter : IDisposable
     private Task<Appended> Enqueue(Work work)
     {
         // The channel keeps the order of calls also for those that wait for room.
-        if (queue.Writer.TryWrite(work)) return work.Done.Task;
-        return Wait(queue.Writer.WriteAsync(work), work);
+        if (!queue.Writer.TryWrite(work)) _ = Wait(queue.Writer.WriteAsync(work), work);
 
-        static async Task<Appended> Wait(ValueTask room, Work work)
+        // Always the writer's own task: it is refused before what was decided on it is looked at.
+        return work.Done.Task;
+
+        static async Task Wait(ValueTask room, Work work)
         {
             try
             {
@@ -53,21 +57,36 @@ internal sealed class JournalWriter : IDisposable
             }
             catch (ChannelClosedException)
             {
-                throw new ObjectDisposedException(nameof(TraceStore));
+                work.Done.SetException(new ObjectDisposedException(nameof(TraceStore)));
             }
-
-            return await work.Done.Task.ConfigureAwait(false);
         }
     }
 
     private void Run()
     {
-        while (queue.Reader.WaitToReadAsync().AsTask().GetAwaiter().GetResult())
+        while (Next())
         {
             Collect();
             Write();
             Answer();
+            if (Environment.TickCount64 - marked >= MarkEvery.TotalMilliseconds) Mark();
         }
+
+        Mark();
+    }
+
+    /// <summary>Waits for work; when there is none for a moment, the mark is brought up to what was acknowledged.</summary>
+    private bool Next()
+    {
+        var more = queue.Reader.WaitToReadAsync().AsTask();
+        if (!more.Wait(MarkEvery)) Mark();
+        return more.GetAwaiter().GetResult();
+    }
+
+    private void Mark()
+    {
+        marked = Environment.TickCount64;
+        state.Mark.Raise(state.Streams, state.Log);
     }
 
     /// <summary>Takes what waits and turns it into lines, batch by batch; a batch that cannot be taken is answered alone.</summary>
@@ -77,7 +96,7 @@ internal sealed class JournalWriter : IDisposable
         while (count < LargestGroup && bytes < ChainRules.LongestBatchBytes && queue.Reader.TryRead(out var work))
         {
             count++;
-            if (state.Stopped is { } stopped) work.Done.SetException(new JournalStoppedException(stopped));
+            if (state.Closed is { } stopped) work.Done.SetException(new JournalStoppedException(stopped));
             else bytes += Encode(work, work.Batch);
         }
     }
@@ -91,7 +110,7 @@ internal sealed class JournalWriter : IDisposable
         }
 
         var head = stream.Pending;
-        if (batch.ExpectedHead != head.Seq)
+        if (batch.ExpectedHead != head.Seq || batch.DecidedOn is { IsFaulted: true })
         {
             work.Done.SetException(new HeadMovedException(batch.Stream, batch.ExpectedHead, head.Seq));
             return 0;
@@ -101,10 +120,11 @@ internal sealed class JournalWriter : IDisposable
         try
         {
             var (seq, hash) = (head.Seq, head.Hash);
+            long? flushed = head == stream.Written ? null : stream.Written.Seq;
             for (var part = 1; part <= batch.Entries.Count; part++)
             {
                 var start = stream.Buffer.Length;
-                var written = EntryText.Write(stream.Buffer, ++seq, part, batch.Entries.Count, batch.Entries[part - 1], hash);
+                var written = EntryText.Write(stream.Buffer, ++seq, part, batch.Entries.Count, batch.Entries[part - 1], hash, flushed);
                 hash = written.Hash;
                 rows.Add(IndexRow.Of(stream.Name, seq, written.Entry, stream.Written.Length + start, stream.Buffer.Length - start));
                 stream.Buffer.GetSpan(1)[0] = (byte)'\n';
@@ -140,7 +160,7 @@ internal sealed class JournalWriter : IDisposable
         }
         catch (Exception broken)
         {
-            state.Stop(failure = new JournalStop(name, null, $"The journal file cannot be created: {broken.Message}"));
+            state.Close(failure = new JournalStop(name, null, $"The journal file cannot be created: {broken.Message}"));
             return null;
         }
     }
@@ -172,14 +192,14 @@ internal sealed class JournalWriter : IDisposable
 
     private void UnlessStopped(JournalStream stream, Action<JournalStream> act)
     {
-        if (state.Stopped is not null) return;
+        if (state.Closed is not null) return;
         try
         {
             act(stream);
         }
         catch (Exception broken)
         {
-            state.Stop(new JournalStop(stream.Name, null, $"The disk refused after entry {stream.Written.Seq}: {broken.Message}"));
+            state.Close(new JournalStop(stream.Name, null, $"The disk refused after entry {stream.Written.Seq}: {broken.Message}"));
         }
     }
 
@@ -198,12 +218,12 @@ internal sealed class JournalWriter : IDisposable
 
     private void Answer()
     {
-        if (state.Stopped is not null) rows.RemoveAll(row => row.Seq > state.Find(row.Stream)!.Written.Seq);
+        if (state.Closed is not null) rows.RemoveAll(row => row.Seq > state.Find(row.Stream)!.Written.Seq);
         foreach (var stream in touched) stream.Acknowledge();
         foreach (var (work, stream, place) in encoded)
         {
             if (place.LastSeq <= stream.Written.Seq) work.Done.SetResult(place);
-            else work.Done.SetException(new JournalStoppedException(state.Stopped!));
+            else work.Done.SetException(new JournalStoppedException(state.Closed!));
         }
 
         if (rows.Count > 0) index.Feed(rows);

@@ -37,6 +37,29 @@ public static class TraceStorage
         BackupArchive.Restore(backupFile, new StoreFolder(dataFolder), force);
 
     /// <summary>
+    /// Writes the folders <c>keys</c> and <c>certificates</c> and their SHA-256 sums to a new zip file, for its owner alone, and reads it
+    /// back. May run beside a running server. Nothing in it is encrypted: keep it apart from the backups.
+    /// </summary>
+    /// <returns>The names of the files in it.</returns>
+    /// <exception cref="BackupRefusedException">There are no keys, or what was written does not read back.</exception>
+    /// <exception cref="IOException">The target exists, or the disk refused.</exception>
+    public static IReadOnlyList<string> BackupKeys(string dataFolder, string targetFile) =>
+        KeyArchive.Write(new StoreFolder(dataFolder), targetFile);
+
+    /// <summary>Whether a backup is one of keys, to be put back by <see cref="RestoreKeys"/>.</summary>
+    public static bool HoldsKeys(string backupFile) => KeyArchive.Is(backupFile);
+
+    /// <summary>
+    /// Puts the folders of a backup of keys in a data folder. Checks names and sums before it touches anything. With
+    /// <paramref name="force"/> the folders that are there are moved to a subfolder <c>replaced-N</c>, never deleted.
+    /// </summary>
+    /// <returns>The names of the files put back.</returns>
+    /// <exception cref="BackupRefusedException">The file does not verify, or the folder has keys and force is not given.</exception>
+    /// <exception cref="StoreInUseException">A program has the folder open.</exception>
+    public static IReadOnlyList<string> RestoreKeys(string backupFile, string dataFolder, bool force = false) =>
+        KeyArchive.Restore(backupFile, new StoreFolder(dataFolder), force);
+
+    /// <summary>
     /// Copies one site's journal as it is, up to its last whole batch, to a new file that <c>sha256sum</c> and a few lines of shell can
     /// check.
     /// May run beside a running server. Persons and keys stand in a journal of their own and are never part of it.

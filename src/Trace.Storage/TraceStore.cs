@@ -33,7 +33,8 @@ public sealed class TraceStore : IJournal, ISnapshots, IDisposable
     {
         ObjectDisposedException.ThrowIf(Volatile.Read(ref disposed) == 1, this);
         StoreRules.Check(batch);
-        return state.Stopped is { } stopped ? Task.FromException<Appended>(new JournalStoppedException(stopped)) : writer.Append(batch);
+        var stop = batch.DecidedOn is null ? state.Stopped : state.Closed;
+        return stop is { } stopped ? Task.FromException<Appended>(new JournalStoppedException(stopped)) : writer.Append(batch);
     }
 
     public IEnumerable<JournalEntry> Read(string stream, long fromSeq = 1) => reader.Read(stream, fromSeq);
@@ -68,10 +69,11 @@ public sealed class TraceStore : IJournal, ISnapshots, IDisposable
     {
         folder.Create();
         var folderLock = folder.Lock();
-        var state = new StoreState(folder, options);
+        var state = new StoreState(folder, options) { Mark = AcknowledgedMark.Read(folder, options.Log) };
         try
         {
             foreach (var name in folder.StreamsOnDisk()) state.Add(OpenStream(state, name));
+            foreach (var gone in state.Mark.Gone(folder)) state.Close(new JournalStop(gone, 1, state.Mark.WhyGone(gone)));
             return new TraceStore(state, folderLock);
         }
         catch
@@ -87,7 +89,7 @@ public sealed class TraceStore : IJournal, ISnapshots, IDisposable
         var file = state.Options.OpenFile(state.Folder.JournalPath(name));
         try
         {
-            var scan = JournalScan.Walk(file, file.Length);
+            var scan = JournalScan.Walk(file, file.Length, acknowledged: state.Mark.Of(name));
             return new JournalStream(name, file, Repair(state, name, file, scan));
         }
         catch
@@ -112,7 +114,7 @@ public sealed class TraceStore : IJournal, ISnapshots, IDisposable
                 file.Append("\n"u8);
                 break;
             case TailKind.Damaged:
-                state.Stop(new JournalStop(name, scan.Bad!.Seq, $"{scan.Reason} (byte {scan.Bad.ByteOffset})"));
+                state.Close(new JournalStop(name, scan.Bad!.Seq, $"{scan.Reason} (byte {scan.Bad.ByteOffset})"));
                 return scan.Head;
             case TailKind.None:
                 break;

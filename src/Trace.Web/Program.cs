@@ -1,4 +1,5 @@
 using Trace.Web.CommandLine;
+using Trace.Web.Hosting;
 
 namespace Trace.Web;
 
@@ -8,5 +9,9 @@ public sealed class Program
     {
     }
 
-    public static Task<int> Main(string[] args) => Commands.Run(args);
+    public static Task<int> Main(string[] args)
+    {
+        PrivateFolder.OpenNothingToOthers();
+        return Commands.Run(args);
+    }
 }

@@ -1,4 +1,6 @@
+using System.Buffers;
 using System.Globalization;
+using System.Text;
 using Microsoft.Data.Sqlite;
 using Trace.Benchmarks.Harness;
 using Trace.Benchmarks.Plants;
@@ -41,7 +43,7 @@ internal static class GrowthBenchmark
         var caller = new Caller("Amina", "tablet-1", Roles.Operator);
         app.Path.Run(app.Site(PlantJournal.Site)!, receive, new ReceiveLarvae("Example Farm", 8000, at), caller, app.Surroundings).GetAwaiter().GetResult();
         var sample = app.Journal.Get(PlantJournal.Site, app.Journal.Head(PlantJournal.Site))!.Entry;
-        using var sqlite = new SqliteRows(Path.Combine(folder, "rows.db"), sample);
+        using var sqlite = new SqliteRows(Path.Combine(folder, "rows.db"), LineOf(sample));
         sqlite.Fill(size);
         var few = plan.Scale(500);
         var head = 0L;
@@ -68,17 +70,23 @@ internal static class GrowthBenchmark
         ];
     }
 
+    /// <summary>The very line that the store writes for an entry.</summary>
+    private static string LineOf(NewEntry entry)
+    {
+        var line = new ArrayBufferWriter<byte>();
+        EntryText.Write(line, 10_000, 1, 1, entry, EntryText.NoHash);
+        return Encoding.UTF8.GetString(line.WrittenSpan);
+    }
+
     /// <summary>The same text in a table with the same ways to find it, each row a commit of its own.</summary>
     private sealed class SqliteRows : IDisposable
     {
         private readonly SqliteConnection connection;
         private readonly SqliteCommand insert;
-        private readonly string text;
         private long seq;
 
-        public SqliteRows(string file, NewEntry entry)
+        public SqliteRows(string file, string text)
         {
-            text = entry.Payload.PadRight(490);
             connection = new SqliteConnection(new SqliteConnectionStringBuilder { DataSource = file, Pooling = false }.ToString());
             connection.Open();
             Execute("PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL");

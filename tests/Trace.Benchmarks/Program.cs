@@ -2,10 +2,15 @@ using Trace.Benchmarks;
 using Trace.Benchmarks.Harness;
 
 // dotnet run -c Release --project tests/Trace.Benchmarks [-- --list | --only NAME | --quick | --full | --folder DIR | --results FILE]
-Benchmark[] all = [WriteBenchmark.About, GrowthBenchmark.About, TraceBenchmark.About, StartBenchmark.About, LabelBenchmark.About, BuyerBenchmark.About, ChartBenchmark.About];
+Benchmark[] all =
+[
+    WriteBenchmark.About, GrowthBenchmark.About, TraceBenchmark.About, StartBenchmark.About, LabelBenchmark.About, BuyerBenchmark.About,
+    TimingBenchmark.About, ChartBenchmark.About,
+];
 
 // The start is measured in a process of its own: the program starts itself with this argument.
 if (args is [StartBenchmark.ChildArgument, var childFolder, ..]) return StartBenchmark.Child(childFolder);
+if (args is [IndexBenchmark.ChildArgument, var indexFolder, ..]) return IndexBenchmark.Child(indexFolder);
 
 string? After(string name) => Array.IndexOf(args, name) is >= 0 and var at && at + 1 < args.Length ? args[at + 1] : null;
 

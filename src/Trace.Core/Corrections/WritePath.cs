@@ -194,7 +194,10 @@ public sealed class WritePath(IJournal journal, EventCodec codec, IHoldGate gate
             told.Decision.TellsNetQuantity && lot is not null ? NetQuantityReport.Of(state, lot, DateTimeOffset.MaxValue) : null,
             told.Decision.Finding);
         var text = JsonSerializer.Serialize(answer, AnswerInfo);
-        var append = journal.AppendAsync(new EntryBatch(site.Code, head, [requestKey is null ? entry : entry with { Answer = text }]));
+        var append = journal.AppendAsync(new EntryBatch(site.Code, head, [requestKey is null ? entry : entry with { Answer = text }])
+        {
+            DecidedOn = site.LastAppend,
+        });
         site.Follow(append);
         return (append, answer, text);
     }

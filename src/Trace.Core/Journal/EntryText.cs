@@ -12,6 +12,7 @@ namespace Trace.Core.Journal;
 /// One entry is one line of JSON whose last member is the hash of all that stands before it:
 /// <c>{…,"previousHash":"…"</c> is hashed as UTF-8 and <c>,"hash":"…"}</c> follows.
 /// So the chain can be checked with <c>sha256sum</c> and a few lines of shell, without this program.
+/// <c>flushed</c> stands only where batches were written together: <see cref="EntryLink"/>.
 /// </summary>
 public static class EntryText
 {
@@ -56,8 +57,9 @@ public static class EntryText
     }
 
     /// <summary>Writes the line, without the newline at its end, and gives the entry with its hash.</summary>
+    /// <param name="flushed">The last entry that is on the disk; null when that is the one before the batch.</param>
     /// <exception cref="ArgumentException">The entry could not be read back as it is; nothing was written.</exception>
-    public static JournalEntry Write(IBufferWriter<byte> target, long seq, int part, int parts, NewEntry entry, string previousHash)
+    public static JournalEntry Write(IBufferWriter<byte> target, long seq, int part, int parts, NewEntry entry, string previousHash, long? flushed = null)
     {
         Check(entry);
         var body = new ArrayBufferWriter<byte>(1024);
@@ -67,6 +69,7 @@ public static class EntryText
             json.WriteNumber("seq"u8, seq);
             json.WriteNumber("part"u8, part);
             json.WriteNumber("parts"u8, parts);
+            if (flushed is { } before) json.WriteNumber("flushed"u8, before);
             json.WriteString("recordedAt"u8, Stamp(entry.RecordedAt.ToUniversalTime()));
             json.WriteString("happenedAt"u8, Stamp(entry.HappenedAt));
             json.WriteString("person"u8, entry.Person);
@@ -205,7 +208,9 @@ public static class EntryText
             || !Number(ref rest, ",\"part\":"u8, out var part)
             || !Number(ref rest, ",\"parts\":"u8, out var parts)) return null;
         if (seq < 1 || part < 1 || parts < part || parts > int.MaxValue) return null;
-        return new EntryLink(seq, (int)part, (int)parts, Encoding.ASCII.GetString(tail[17..81]), hash);
+        if (!Number(ref rest, ",\"flushed\":"u8, out var flushed)) flushed = seq - part;
+        if (flushed < 0 || flushed > seq - part) return null;
+        return new EntryLink(seq, (int)part, (int)parts, Encoding.ASCII.GetString(tail[17..81]), hash, flushed);
     }
 
     private static bool Number(ref ReadOnlySpan<byte> text, ReadOnlySpan<byte> name, out long value)
@@ -229,7 +234,7 @@ public static class EntryText
             json.Read();
             switch (name)
             {
-                case "seq" or "part" or "parts" or "previousHash" or "hash": break;
+                case "seq" or "part" or "parts" or "flushed" or "previousHash" or "hash": break;
                 case "recordedAt": recorded = Time(ref json); break;
                 case "happenedAt": happened = Time(ref json); break;
                 case "person": person = json.GetString(); break;

@@ -88,5 +88,8 @@ public sealed class SiteLedger(string code, Func<SiteState> load)
         }
     }
 
+    /// <summary>The append that the state rests on. Only under the lock.</summary>
+    internal Task LastAppend => lastAppend;
+
     internal void Follow(Task append) => lastAppend = append;
 }

@@ -14,7 +14,7 @@ public sealed class BackupRefusedException(string reason, Exception? inner = nul
 /// </summary>
 internal static class BackupArchive
 {
-    private const string Sums = "SHA256SUMS";
+    internal const string Sums = "SHA256SUMS";
 
     public static VerifyReport Write(StoreFolder folder, string target)
     {
@@ -51,6 +51,7 @@ internal static class BackupArchive
         try
         {
             var report = Extract(backup, staging);
+            AcknowledgedMark.Remove(folder);
             if (present.Count > 0) MoveJournals(folder, new StoreFolder(Fresh(folder.Root, "replaced-")));
             Directory.Delete(folder.Index, recursive: true);
             MoveJournals(new StoreFolder(staging), folder);
@@ -66,8 +67,9 @@ internal static class BackupArchive
     {
         if (site == JournalStreams.Access || !folder.StreamsOnDisk().Contains(site))
             throw new BackupRefusedException($"There is no site {site} in {folder.Root}.");
+        var mark = AcknowledgedMark.Read(folder);
         using var file = DiskJournalFile.OpenForReading(folder.JournalPath(site));
-        var scan = JournalScan.Walk(file, file.Length);
+        var scan = JournalScan.Walk(file, file.Length, acknowledged: mark.Of(site));
         if (scan.Bad is { } bad) throw new BackupRefusedException($"Journal {site} is damaged at entry {bad.Seq} (byte {bad.ByteOffset}): {bad.Reason}");
         using var copy = CreatePrivateFile(target);
         Copy(file, scan.Head.Length, copy);
@@ -77,11 +79,13 @@ internal static class BackupArchive
 
     private static void Fill(ZipArchive zip, StoreFolder folder)
     {
+        var mark = AcknowledgedMark.Read(folder);
+        if (mark.Gone(folder).FirstOrDefault() is { } gone) throw new BackupRefusedException($"Journal {gone}: {mark.WhyGone(gone)}");
         var sums = new StringBuilder();
         foreach (var stream in folder.StreamsOnDisk())
         {
             using var file = DiskJournalFile.OpenForReading(folder.JournalPath(stream));
-            var scan = JournalScan.Walk(file, file.Length);
+            var scan = JournalScan.Walk(file, file.Length, acknowledged: mark.Of(stream));
             if (scan.Bad is { } bad)
                 throw new BackupRefusedException($"Journal {stream} is damaged at entry {bad.Seq} (byte {bad.ByteOffset}): {bad.Reason}");
             var name = StoreFolder.RelativePath(stream);
@@ -165,7 +169,7 @@ internal static class BackupArchive
         return new VerifyReport(streams);
     }
 
-    private static Dictionary<string, string> ReadSums(ZipArchive zip)
+    internal static Dictionary<string, string> ReadSums(ZipArchive zip)
     {
         var entry = zip.GetEntry(Sums) ?? throw new BackupRefusedException($"The backup has no {Sums}.");
         using var reader = new StreamReader(entry.Open(), Encoding.ASCII);
@@ -203,7 +207,7 @@ internal static class BackupArchive
         }
     }
 
-    private static string Fresh(string root, string prefix)
+    internal static string Fresh(string root, string prefix)
     {
         var number = 1;
         while (Directory.Exists(Path.Combine(root, prefix + number))) number++;

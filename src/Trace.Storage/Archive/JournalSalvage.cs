@@ -26,7 +26,8 @@ internal static class JournalSalvage
             var folder = new StoreFolder(part);
             folder.Create();
             StoreFolder.CreatePrivate(Path.Combine(part, CutOff));
-            var report = new SalvageReport([.. streams.Select(stream => Save(source, folder, stream))]);
+            var mark = AcknowledgedMark.Read(source);
+            var report = new SalvageReport([.. streams.Select(stream => Save(source, folder, stream, mark.Of(stream)))]);
             using (var file = BackupArchive.CreatePrivateFile(Path.Combine(part, "report.txt")))
             {
                 using (var text = new StreamWriter(file, leaveOpen: true))
@@ -46,11 +47,11 @@ internal static class JournalSalvage
         }
     }
 
-    private static StreamSalvage Save(StoreFolder source, StoreFolder target, string stream)
+    private static StreamSalvage Save(StoreFolder source, StoreFolder target, string stream, long acknowledged)
     {
         using var file = DiskJournalFile.OpenForReading(source.JournalPath(stream));
         var end = file.Length;
-        var scan = JournalScan.Walk(file, end);
+        var scan = JournalScan.Walk(file, end, acknowledged: acknowledged);
         var head = scan.Completed ?? scan.Head;
         if (head.Seq > 0) WriteJournal(file, scan, head, target.JournalPath(stream));
         if (scan.Tail is TailKind.None or TailKind.NewlineMissing) return new StreamSalvage(stream, head.Seq, head.Hash, "", []);

@@ -30,7 +30,8 @@ internal static class JournalScan
 {
     /// <summary>Walks the chain from the start of the file to an offset, checking each hash, number, link and batch.</summary>
     /// <param name="moved">Told now and then how many entries and bytes were walked.</param>
-    public static ScanResult Walk(IJournalFile file, long end, Action<long, long>? moved = null)
+    /// <param name="acknowledged">The last entry that is known to have been acknowledged: <see cref="AcknowledgedMark"/>.</param>
+    public static ScanResult Walk(IJournalFile file, long end, Action<long, long>? moved = null, long acknowledged = 0)
     {
         var rules = new ChainRules(0, EntryText.NoHash);
         var head = StreamHead.Empty;
@@ -44,7 +45,9 @@ internal static class JournalScan
         }
 
         moved?.Invoke(head.Seq, head.Length);
-        if (head.Length == end) return new ScanResult(head, TailKind.None, "");
-        return JournalTail.Judge(file, head, end);
+        var found = head.Length == end ? new ScanResult(head, TailKind.None, "") : JournalTail.Judge(file, head, end);
+        if (found.Tail == TailKind.Damaged || (found.Completed ?? head).Seq >= acknowledged) return found;
+        var reason = AcknowledgedMark.Lost(acknowledged, found.Tail == TailKind.None ? "the journal ends before" : found.Reason);
+        return new ScanResult(head, TailKind.Damaged, reason, new BadEntry(head.Seq + 1, head.Length, reason));
     }
 }

@@ -16,16 +16,15 @@ namespace Trace.Storage;
 /// A line of JSON holds no zero byte, so zeros from one sector border to the next were never written text.</item>
 /// </list>
 /// Everything else is damage. In particular a line that is ended by its newline, holds no such zeros and fails its check, was written
-/// whole and changed later. And since the next group is written only after the flush of the one before has returned,
-/// a good line of a later batch behind zeros says that the zeros may have been acknowledged; it may also have been in the same group,
-/// and then nothing was lost. Nobody can know, so that too counts as damage and a person decides.
+/// whole and changed later. Behind zeros there may be good lines of later batches of the same write: each line says what had been flushed
+/// when it was written, and one that was written after the flush of what is missing says that it was acknowledged.
 /// A batch that is whole but for its last newline is kept: nothing is lost by that, and editors like to drop that character.
-/// One case cannot be told from a torn write: an acknowledged last batch of which the file system later lost the end, to the last byte.
+/// One case cannot be told from a torn write: that the disk later loses, in just these two ways, a part of the write it acknowledged last.
+/// <see cref="AcknowledgedMark"/> leaves a second for it.
 /// </remarks>
 internal static class JournalTail
 {
     private const int SectorBytes = 512;
-    private const int FewestZeros = 8;
 
     // A group is cut at one longest batch, so with the batch that crossed the limit it is at most twice that.
     private const int LongestTail = 2 * ChainRules.LongestBatchBytes;
@@ -34,19 +33,20 @@ internal static class JournalTail
     {
         var tail = new byte[(int)Math.Min(end - head.Length, LongestTail + 1L)];
         var got = file.Read(head.Length, tail);
-        return Judge(tail.AsSpan(0, got), head);
+        return Judge(tail.AsSpan(0, got), head, SoundLines.Behind(file, head.Length, end).Select(line => line.Link));
     }
 
-    private static ScanResult Judge(ReadOnlySpan<byte> tail, StreamHead head)
+    /// <param name="sound">What still holds by itself in the tail; looked for only when it matters.</param>
+    private static ScanResult Judge(ReadOnlySpan<byte> tail, StreamHead head, IEnumerable<EntryLink> sound)
     {
         var rules = new ChainRules(head.Seq, head.Hash);
         var at = 0;
         while (at < tail.Length)
         {
             var length = tail[at..].IndexOf((byte)'\n');
-            if (length < 0) return Unfinished(tail, at, head, rules);
+            if (length < 0) return Unfinished(tail, at, head, rules, sound);
             if (EntryText.ReadLink(tail.Slice(at, length), out var problem) is not { } link || !rules.Take(link, out problem))
-                return Failed(tail, at, head, rules, problem);
+                return Failed(tail, at, length, head, rules, sound, problem);
             at += length + 1;
         }
 
@@ -54,7 +54,7 @@ internal static class JournalTail
     }
 
     /// <summary>The last piece has no newline.</summary>
-    private static ScanResult Unfinished(ReadOnlySpan<byte> tail, int at, StreamHead head, ChainRules rules)
+    private static ScanResult Unfinished(ReadOnlySpan<byte> tail, int at, StreamHead head, ChainRules rules, IEnumerable<EntryLink> sound)
     {
         var piece = tail[at..];
         if (EntryText.ReadLink(piece, out _) is { } link && rules.Take(link, out _))
@@ -64,28 +64,21 @@ internal static class JournalTail
                 : Torn(head, "the last batch is not whole");
         }
 
-        if (piece.Length > 1 && EntryText.ReadLink(piece[..^1], out _) is not null)
+        if (piece.Length > 1 && EntryText.ReadLink(piece[..^1], out _) is not null && !LacksSector(tail, at, piece.Length, head.Length))
             return Damaged(head, at, rules, "the newline after the entry was changed");
         if (tail.Length > LongestTail) return Damaged(head, at, rules, "what follows is longer than anything that is written at once");
         if (StartsRight(piece, rules)) return Torn(head, "the last line is not whole");
-        return Failed(tail, at, head, rules, "the text is not the beginning of the next entry");
+        return Failed(tail, at, piece.Length, head, rules, sound, "the text is not the beginning of the next entry");
     }
 
-    /// <summary>A line cannot be the next entry: torn only if whole sectors are missing and nothing of a later batch follows.</summary>
-    private static ScanResult Failed(ReadOnlySpan<byte> tail, int at, StreamHead head, ChainRules rules, string problem)
+    /// <summary>A line cannot be the next entry: torn only if it lacks whole sectors, and nothing behind it was written later.</summary>
+    private static ScanResult Failed(
+        ReadOnlySpan<byte> tail, int at, int length, StreamHead head, ChainRules rules, IEnumerable<EntryLink> sound, string problem)
     {
-        if (!HasMissingSector(tail[at..], head.Length + at)) return Damaged(head, at, rules, problem);
-        for (var next = at; next < tail.Length;)
-        {
-            var length = tail[next..].IndexOf((byte)'\n');
-            if (length < 0) break;
-            if (EntryText.ReadLink(tail.Slice(next, length), out _) is { } link && link.Seq - link.Part != head.Seq)
-                return Damaged(head, at, rules, "text is missing before entries that are sound");
-            next += length + 1;
-        }
-
-        if (tail.Length > LongestTail) return Damaged(head, at, rules, problem);
-        return Torn(head, "parts of the last write never reached the disk");
+        if (tail.Length > LongestTail || !LacksSector(tail, at, length, head.Length)) return Damaged(head, at, rules, problem);
+        return sound.Any(link => link.Flushed > head.Seq)
+            ? Damaged(head, at, rules, "text is missing before entries that were written when it had been flushed")
+            : Torn(head, "parts of the last write never reached the disk");
     }
 
     private static bool StartsRight(ReadOnlySpan<byte> piece, ChainRules rules)
@@ -98,13 +91,17 @@ internal static class JournalTail
 
     private static bool HasZeros(ReadOnlySpan<byte> piece) => piece.Contains((byte)0);
 
-    private static bool HasMissingSector(ReadOnlySpan<byte> text, long offset)
+    /// <summary>
+    /// Zeros from one border to the next, beginning in a line. The place where the line starts and the end of the file are borders too. No
+    /// single flipped bit looks like this: neither the brace that starts a line nor the newline that ends a file becomes zero by one.
+    /// </summary>
+    private static bool LacksSector(ReadOnlySpan<byte> tail, int line, int length, long offset)
     {
-        for (var at = 0; at < text.Length;)
+        for (var at = line; at < line + length;)
         {
             var toBorder = (int)(SectorBytes - ((offset + at) % SectorBytes));
-            var sector = text.Slice(at, Math.Min(toBorder, text.Length - at));
-            if (sector.Length >= FewestZeros && !sector.ContainsAnyExcept((byte)0)) return true;
+            var sector = tail.Slice(at, Math.Min(toBorder, tail.Length - at));
+            if (!sector.ContainsAnyExcept((byte)0)) return true;
             at += sector.Length;
         }
 

@@ -1,22 +1,30 @@
 using System.Runtime.InteropServices;
+using System.Runtime.Versioning;
 using System.Text.RegularExpressions;
 using Trace.Core.Journal;
 
 namespace Trace.Storage;
 
 /// <summary>
-/// Where things lie: <c>access.jsonl</c>, <c>sites/CODE.jsonl</c>, <c>store.lock</c>, <c>index/</c> and <c>snapshots/</c>.
+/// Where things lie: <c>access.jsonl</c>, <c>sites/CODE.jsonl</c>, <c>acknowledged</c>, <c>store.lock</c>, <c>index/</c> and
+/// <c>snapshots/</c>.
 /// All but the journal files may be deleted while the program is down.
 /// </summary>
 internal sealed partial class StoreFolder(string root)
 {
     private const string JournalEnding = ".jsonl";
+    private const UnixFileMode OwnersFile = UnixFileMode.UserRead | UnixFileMode.UserWrite;
+    private const UnixFileMode OwnersFolder = OwnersFile | UnixFileMode.UserExecute;
 
     public string Root { get; } = Path.GetFullPath(root);
+
+    public string Mark => Path.Combine(Root, "acknowledged");
 
     public string Index => Path.Combine(Root, "index");
 
     private string Snapshots => Path.Combine(Root, "snapshots");
+
+    private string LockPath => Path.Combine(Root, "store.lock");
 
     private string Sites => Path.Combine(Root, "sites");
 
@@ -56,7 +64,31 @@ internal sealed partial class StoreFolder(string root)
         CreatePrivate(Sites);
         CreatePrivate(Index);
         CreatePrivate(Snapshots);
+        CloseToOthers();
         FlushFolder(Root);
+    }
+
+    /// <summary>
+    /// Takes the others' rights away from what was made before the program saw to it. Not from the folder that holds all: somebody may
+    /// have put it where others have business too.
+    /// </summary>
+    private void CloseToOthers()
+    {
+        if (OperatingSystem.IsWindows()) return;
+        foreach (var folder in (string[])[Sites, Index, Snapshots])
+        {
+            if (File.GetUnixFileMode(folder) != OwnersFolder) File.SetUnixFileMode(folder, OwnersFolder);
+            foreach (var file in Directory.EnumerateFiles(folder)) CloseToOthers(file);
+        }
+
+        foreach (var file in (string[])[JournalPath(JournalStreams.Access), LockPath])
+            if (File.Exists(file)) CloseToOthers(file);
+    }
+
+    [UnsupportedOSPlatform("windows")]
+    private static void CloseToOthers(string file)
+    {
+        if (File.GetUnixFileMode(file) != OwnersFile) File.SetUnixFileMode(file, OwnersFile);
     }
 
     /// <summary>
@@ -67,7 +99,7 @@ internal sealed partial class StoreFolder(string root)
     {
         try
         {
-            return new FileStream(Path.Combine(Root, "store.lock"), FileMode.OpenOrCreate, FileAccess.ReadWrite, FileShare.None);
+            return new FileStream(LockPath, FileMode.OpenOrCreate, FileAccess.ReadWrite, FileShare.None);
         }
         catch (IOException taken) when (taken is not (DirectoryNotFoundException or FileNotFoundException or PathTooLongException))
         {
@@ -79,7 +111,7 @@ internal sealed partial class StoreFolder(string root)
     {
         // The journal holds persons and hashed keys: nobody but the account that runs the program reads it.
         if (OperatingSystem.IsWindows()) Directory.CreateDirectory(folder);
-        else Directory.CreateDirectory(folder, UnixFileMode.UserRead | UnixFileMode.UserWrite | UnixFileMode.UserExecute);
+        else Directory.CreateDirectory(folder, OwnersFolder);
     }
 
     /// <summary>Makes the names in a folder durable. Windows has no such call and needs none: its file system journals names.</summary>

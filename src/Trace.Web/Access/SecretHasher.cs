@@ -11,16 +11,18 @@ namespace Trace.Web.Access;
 /// </summary>
 public sealed class SecretHasher
 {
-    private readonly PasswordHasher<Person> hasher = new();
+    private readonly IPasswordHasher<Person> hasher;
     private readonly byte[] key;
 
     /// <summary>Checked when nothing else can be, so that the answer takes as long.</summary>
     private readonly string nobodysHash;
 
     /// <param name="dataFolder">The key stands in its folder <c>keys</c>, made when there is none, readable by the program's account alone.</param>
+    /// <param name="slowHasher">The slow part; a test counts there how often it is called.</param>
     /// <exception cref="InvalidDataException">The file is there and is no key.</exception>
-    public SecretHasher(string dataFolder)
+    public SecretHasher(string dataFolder, IPasswordHasher<Person>? slowHasher = null)
     {
+        hasher = slowHasher ?? new PasswordHasher<Person>();
         key = KeyOf(Path.Combine(dataFolder, "keys"));
         nobodysHash = Hash("nobody");
     }

@@ -4,9 +4,15 @@ namespace Trace.Web.CommandLine;
 
 internal static class ArchiveCommands
 {
-    public static int Backup(string data, string file)
+    public static int Backup(string data, string file, bool withKeys)
     {
+        var keys = Path.ChangeExtension(file, ".keys.zip");
+        if (withKeys && File.Exists(keys)) throw new CommandRefusedException($"The file {keys} exists; a backup never overwrites one.");
         Say("Backed up", TraceStorage.Backup(data, file));
+        if (!withKeys) return 0;
+        foreach (var name in TraceStorage.BackupKeys(data, keys)) Console.WriteLine($"Backed up {name}");
+        Console.Error.WriteLine($"WARNING: {keys} is secret and not encrypted. Whoever has it and a backup can search for PINs and sign in as "
+            + "anybody. Move it to a safe place of its own, apart from the backups.");
         return 0;
     }
 
@@ -14,7 +20,10 @@ internal static class ArchiveCommands
     {
         // Before anything is made: a mistyped name must not leave an empty data folder behind.
         if (!File.Exists(file)) throw new CommandRefusedException($"There is no file {file}.");
-        Say("Restored", TraceStorage.Restore(file, data, force));
+        if (TraceStorage.HoldsKeys(file))
+            foreach (var name in TraceStorage.RestoreKeys(file, data, force)) Console.WriteLine($"Restored {name}");
+        else
+            Say("Restored", TraceStorage.Restore(file, data, force));
         return 0;
     }
 

@@ -73,18 +73,20 @@ public static class Commands
         var backups = new Option<string?>("--backup-to") { Description = "Folder for backups that the program makes by itself; best on another disk." };
         var hours = new Option<int>("--backup-hours") { Description = "Hours between backups.", DefaultValueFactory = _ => 24 };
         var kept = new Option<int>("--backups-kept") { Description = "Backups kept; older ones are deleted.", DefaultValueFactory = _ => 30 };
+        var keys = new Option<bool>("--backup-keys") { Description = "With each backup also write the folders keys and certificates, to a second file. It is secret." };
         foreach (var number in (Option<int>[])[hours, kept])
             number.Validators.Add(result =>
             {
                 if (result.GetValueOrDefault<int>() is < 1 or > 10_000) result.AddError($"{number.Name} is a whole number from 1 to 10000.");
             });
-        var command = new Command("serve", "Runs the program until it is stopped.") { backups, hours, kept };
+        var command = new Command("serve", "Runs the program until it is stopped.") { backups, hours, kept, keys };
         command.TreatUnmatchedTokensAsErrors = !hosted;
         command.SetAction((parsed, stop) => ServeCommand.Run(
             ServingFrom(parsed) with
             {
                 Backups = parsed.GetValue(backups) is { } folder
-                    ? new Hosting.BackupPlan(Path.GetFullPath(folder), TimeSpan.FromHours(parsed.GetValue(hours)), parsed.GetValue(kept))
+                    ? new Hosting.BackupPlan(
+                        Path.GetFullPath(folder), TimeSpan.FromHours(parsed.GetValue(hours)), parsed.GetValue(kept), parsed.GetValue(keys))
                     : null,
             }, [.. parsed.UnmatchedTokens], stop));
         return command;
@@ -165,16 +167,17 @@ public static class Commands
     private static Command Backup()
     {
         var file = new Argument<string>("file") { Description = "The zip file to write; must not exist." };
-        var command = new Command("backup", "Writes all journals to one checked file. May run beside a running server.") { file };
-        command.SetAction(parsed => ArchiveCommands.Backup(parsed.GetValue(Data)!, parsed.GetValue(file)!));
+        var keys = new Option<bool>("--with-keys") { Description = "Also write the folders keys and certificates, to a second file NAME.keys.zip. It is secret: keep it apart." };
+        var command = new Command("backup", "Writes all journals to one checked file. May run beside a running server.") { file, keys };
+        command.SetAction(parsed => ArchiveCommands.Backup(parsed.GetValue(Data)!, parsed.GetValue(file)!, parsed.GetValue(keys)));
         return command;
     }
 
     private static Command Restore()
     {
         var file = new Argument<string>("file") { Description = "A file that backup made." };
-        var force = new Option<bool>("--force") { Description = "Replace journals that are there; they are moved aside, not deleted." };
-        var command = new Command("restore", "Puts the journals of a backup in the data folder after checking them.") { file, force };
+        var force = new Option<bool>("--force") { Description = "Replace journals or keys that are there; they are moved aside, not deleted." };
+        var command = new Command("restore", "Puts the journals of a backup, or the keys of a .keys.zip, in the data folder after checking them.") { file, force };
         command.SetAction(parsed => ArchiveCommands.Restore(parsed.GetValue(file)!, parsed.GetValue(Data)!, parsed.GetValue(force)));
         return command;
     }

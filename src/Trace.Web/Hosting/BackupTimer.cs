@@ -5,7 +5,8 @@ namespace Trace.Web.Hosting;
 
 /// <summary>Where backups go by themselves, how often, and how many are kept.</summary>
 /// <param name="Folder">Best on another disk or machine: a backup beside the journal burns with it.</param>
-public sealed record BackupPlan(string Folder, TimeSpan Every, int Kept);
+/// <param name="Keys">Whether each has a second, secret file beside it with the keys and certificates.</param>
+public sealed record BackupPlan(string Folder, TimeSpan Every, int Kept, bool Keys = false);
 
 /// <summary>
 /// Makes a checked backup when the newest is older than the plan says, and only then deletes the oldest of its own above the number kept.
@@ -14,6 +15,7 @@ public sealed record BackupPlan(string Folder, TimeSpan Every, int Kept);
 internal sealed partial class BackupTimer(TraceSettings settings, TimeProvider clock, ILogger<BackupTimer> log) : BackgroundService
 {
     private const string Prefix = "trace-backup-";
+    private const string KeysEnding = ".keys.zip";
     private const string Stamp = "yyyyMMdd-HHmmss'Z'";
     private static readonly TimeSpan Look = TimeSpan.FromMinutes(1);
     private static readonly TimeSpan AfterFailure = TimeSpan.FromHours(1);
@@ -22,9 +24,7 @@ internal sealed partial class BackupTimer(TraceSettings settings, TimeProvider c
     public static IReadOnlyList<(DateTimeOffset At, string Path)> Made(string folder) => !Directory.Exists(folder) ? [] :
     [
         .. Directory.EnumerateFiles(folder, Prefix + "*.zip")
-            .Select(path => (Is: DateTimeOffset.TryParseExact(
-                Path.GetFileNameWithoutExtension(path)[Prefix.Length..], Stamp, CultureInfo.InvariantCulture,
-                DateTimeStyles.AssumeUniversal, out var at), At: at, Path: path))
+            .Select(path => (Is: IsStamp(Path.GetFileNameWithoutExtension(path)[Prefix.Length..], out var at), At: at, Path: path))
             .Where(file => file.Is).Select(file => (file.At, file.Path)).OrderBy(file => file.At),
     ];
 
@@ -33,12 +33,30 @@ internal sealed partial class BackupTimer(TraceSettings settings, TimeProvider c
     {
         var made = Made(plan.Folder);
         if (made.Count > 0 && now - made[^1].At < plan.Every) return null;
-        Directory.CreateDirectory(plan.Folder);
+        if (!Directory.Exists(plan.Folder)) PrivateFolder.Ensure(plan.Folder);
         var file = Path.Combine(plan.Folder, Prefix + now.UtcDateTime.ToString(Stamp, CultureInfo.InvariantCulture) + ".zip");
+
+        // The keys first: a journal without them counts as a backup made, and nobody would come back for them.
+        DeleteLoneKeys(plan.Folder);
+        if (plan.Keys) TraceStorage.BackupKeys(dataFolder, KeysOf(file));
         TraceStorage.Backup(dataFolder, file);
         foreach (var old in Made(plan.Folder).SkipLast(plan.Kept)) File.Delete(old.Path);
+        DeleteLoneKeys(plan.Folder);
         return file;
     }
+
+    private static string KeysOf(string backup) => Path.ChangeExtension(backup, KeysEnding);
+
+    /// <summary>Keys whose backup is gone or never came about: nothing needs them, and they are secret.</summary>
+    private static void DeleteLoneKeys(string folder)
+    {
+        var kept = Made(folder).Select(backup => KeysOf(backup.Path)).ToHashSet(StringComparer.Ordinal);
+        foreach (var file in Directory.EnumerateFiles(folder, Prefix + "*" + KeysEnding))
+            if (!kept.Contains(file) && IsStamp(Path.GetFileName(file)[Prefix.Length..^KeysEnding.Length], out _)) File.Delete(file);
+    }
+
+    private static bool IsStamp(string text, out DateTimeOffset at) =>
+        DateTimeOffset.TryParseExact(text, Stamp, CultureInfo.InvariantCulture, DateTimeStyles.AssumeUniversal, out at);
 
     protected override async Task ExecuteAsync(CancellationToken stoppingToken)
     {

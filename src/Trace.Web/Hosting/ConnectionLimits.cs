@@ -18,6 +18,8 @@ internal static class ConnectionLimits
 
     public static void Set(KestrelServerOptions options, EdgeSettings edges)
     {
+        // A line ends with CR LF. By itself the server also takes LF alone, where a proxy may see one long line.
+        AppContext.SetSwitch("Microsoft.AspNetCore.Server.Kestrel.DisableHttp1LineFeedTerminators", true);
         options.AddServerHeader = false;
         var limits = options.Limits;
 

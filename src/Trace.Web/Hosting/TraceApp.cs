@@ -27,7 +27,9 @@ public sealed class TraceApp : IDisposable
     private readonly ConcurrentDictionary<string, long> snapshotHeads = new(StringComparer.Ordinal);
     private readonly ConcurrentDictionary<string, Lazy<SiteLedger>> ledgers = new(StringComparer.Ordinal);
 
-    public TraceApp(TraceSettings settings, TimeProvider clock, Action<string>? log = null, StorageOptions? storage = null)
+    public TraceApp(
+        TraceSettings settings, TimeProvider clock, Action<string>? log = null, StorageOptions? storage = null,
+        SecretHasher? secrets = null)
     {
         Settings = settings;
         Clock = clock;
@@ -39,7 +41,7 @@ public sealed class TraceApp : IDisposable
         store = TraceStorage.Open(settings.DataFolder, (storage ?? new StorageOptions()) with { Log = log });
         Path = new WritePath(store, Areas.Codec, new HoldGate(), clock, store);
         Access = new AccessBook(store, clock);
-        Secrets = new SecretHasher(settings.DataFolder);
+        Secrets = secrets ?? new SecretHasher(settings.DataFolder);
     }
 
     public TraceSettings Settings { get; }

@@ -85,14 +85,7 @@ public static class TraceHost
                 ViewJson.Default }) chain.Add(resolver);
             options.SerializerOptions.PropertyNamingPolicy = JsonNamingPolicy.CamelCase;
         });
-        services.AddOpenApi("v1", options => options.AddDocumentTransformer((document, _, _) =>
-        {
-            document.Info.Title = "Trace";
-            document.Info.Version = "0.1";
-            document.Info.Description = "Food-safety traceability of a small insect-larvae dryer. Masses are grams; times are ISO 8601 with offset. "
-                + "A verdict of this program is not proof of safety.";
-            return Task.CompletedTask;
-        }));
+        services.AddDescription();
 
         var app = builder.Build();
         Configure(app, edges, tls);
@@ -120,6 +113,7 @@ public static class TraceHost
         });
         app.UseExceptionHandler(_ => { });
         app.UseStatusCodePages(ProblemHandling.WriteStatus);
+        app.UseMessageRules();
         if (edges.HttpsPort is { } port) tls?.Use(app, port);
         app.UseStaticFiles();
         app.UseRouting();
@@ -135,8 +129,7 @@ public static class TraceHost
         app.MapPublic();
         app.MapPages();
 
-        // Any other name would be answered by the framework, in plain text and without a code.
-        app.MapOpenApi("/openapi/{documentName:regex(^v1$)}.json").For(Roles.All);
+        app.MapDescription();
     }
 
     private static void AddLogging(WebApplicationBuilder builder, TraceSettings settings)

@@ -45,6 +45,7 @@ internal sealed partial class ProblemHandling(ILogger<ProblemHandling> log) : IE
             case BadHttpRequestException { StatusCode: 413 }:
                 return new("request.too-large", RefusalCodes.All["request.too-large"].WayOut);
             case BadHttpRequestException:
+            case IOException { InnerException: OverflowException }: // The server's word for a chunk of a size beyond all bounds.
                 return new("request.malformed", "The request cannot be read.");
             default:
                 LogMistake(exception);

@@ -18,6 +18,9 @@ public sealed class RecentPublicLots
 
     public static PublicLotView Of(SiteState state, Lot lot, DateTimeOffset now) => OfStates.GetOrCreateValue(state).Find(state, lot, now);
 
+    /// <summary>How many views of a state are kept now: what asking has cost.</summary>
+    internal static int MadeOf(SiteState state) => OfStates.TryGetValue(state, out var recent) ? recent.views.Count : 0;
+
     private PublicLotView Find(SiteState state, Lot lot, DateTimeOffset now)
     {
         if (head != state.Head || views.Count >= Most) views.Clear();

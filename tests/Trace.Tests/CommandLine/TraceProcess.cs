@@ -76,9 +76,9 @@ internal sealed partial class Serving : IAsyncDisposable
     public int Id => process.Id;
 
     /// <param name="urls">Null leaves the choice to the program.</param>
-    public static async Task<Serving> On(string folder, string? urls = "http://127.0.0.1:0")
+    public static async Task<Serving> On(string folder, string? urls = "http://127.0.0.1:0", params string[] more)
     {
-        var serving = new Serving(TraceProcess.Start(["serve", "--data", folder, .. urls is null ? [] : new[] { "--urls", urls }]));
+        var serving = new Serving(TraceProcess.Start(["serve", "--data", folder, .. urls is null ? [] : new[] { "--urls", urls }, .. more]));
         while (await serving.process.StandardOutput.ReadLineAsync(TestContext.Current.CancellationToken) is { } line)
         {
             serving.said.AppendLine(line);

@@ -44,6 +44,24 @@ public class EntryTextTests
     }
 
     [Theory]
+    [InlineData(null, 8)]
+    [InlineData(0L, 0)]
+    [InlineData(5L, 5)]
+    [InlineData(8L, 8)]
+    [InlineData(9L, -1)]
+    public void A_line_says_what_was_on_the_disk_when_it_was_written(long? flushed, long read)
+    {
+        var target = new ArrayBufferWriter<byte>();
+        EntryText.Write(target, 10, 2, 3, Plain, EntryText.NoHash, flushed);
+        Assert.Equal(flushed is not null, Encoding.UTF8.GetString(target.WrittenSpan).Contains($",\"parts\":3,\"flushed\":{flushed},\"recordedAt\"", StringComparison.Ordinal));
+
+        // A line that says it was written when it was on the disk itself was never written by this program.
+        Assert.Equal(read, EntryText.ReadLink(target.WrittenSpan, out var problem)?.Flushed ?? -1);
+        Assert.Equal(read < 0, problem.Length > 0);
+        if (read >= 0) AssertSame(Plain, EntryText.Read(target.WrittenSpan, out _)!.Entry);
+    }
+
+    [Theory]
     [InlineData("")]
     [InlineData(" lot 7 \n\r\t")]
     [InlineData("quote \" backslash \\ slash / <b>&'")]

@@ -56,6 +56,7 @@ public class SnapshotTests
         }
 
         File.Delete(folder.Site);
+        File.Delete(folder.Mark);
         using var again = folder.Open();
         Assert.Null(again.Find("S1", "v1"));
         await again.AppendAsync(new Core.Journal.EntryBatch("S1", 0, [Some.Entry(7), Some.Entry(8)]));

@@ -19,18 +19,26 @@ internal sealed class TempFolder : IDisposable
         OpenFile = files ?? DiskJournalFile.OpenForWriting,
     });
 
-    /// <summary>Writes batches of the given sizes to site S1 and closes the store. Gives the file's length after each.</summary>
+    public string Mark => File("acknowledged");
+
+    /// <summary>
+    /// Writes batches of the given sizes to site S1 and leaves the folder as a program does that was killed before it noted what it had
+    /// acknowledged. Gives the file's length after each.
+    /// </summary>
     public async Task<long[]> Fill(params int[] sizes)
     {
-        using var store = Open();
-        store.WaitForIndex();
         var ends = new List<long>();
-        foreach (var size in sizes)
+        using (var store = Open())
         {
-            await store.Add("S1", size);
-            ends.Add(new FileInfo(Site).Length);
+            store.WaitForIndex();
+            foreach (var size in sizes)
+            {
+                await store.Add("S1", size);
+                ends.Add(new FileInfo(Site).Length);
+            }
         }
 
+        System.IO.File.Delete(Mark);
         return [.. ends];
     }
 

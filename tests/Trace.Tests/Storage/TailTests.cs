@@ -126,6 +126,91 @@ public class TailTests
         Assert.Equal((TailKind.Damaged, 1), (Scan(folder).Tail, Scan(folder).Head.Seq));
     }
 
+    [Theory]
+    [InlineData(false)]
+    [InlineData(true)]
+    public async Task Zeros_before_a_sound_batch_are_torn_if_both_were_one_write_and_damage_if_more_was_written_after_the_flush(
+        bool wroteOn)
+    {
+        using var folder = new TempFolder();
+        using var gate = new ManualResetEventSlim();
+        using var flushing = new ManualResetEventSlim();
+        var plan = new FaultyFile.Plan();
+        long first, second;
+        using (var store = folder.Open(files: plan.Open))
+        {
+            plan.AtFlush = () =>
+            {
+                flushing.Set();
+                gate.Wait();
+            };
+            var alone = store.AppendAsync(new EntryBatch("S1", 0, [Some.Entry()]));
+            flushing.Wait(TestContext.Current.CancellationToken);
+            var large = Some.Entry(2) with { Payload = $"{{\"text\":\"{new string('x', 2000)}\"}}" };
+            var together = new[] { store.AppendAsync(new EntryBatch("S1", 1, [large])), store.AppendAsync(new EntryBatch("S1", 2, [large, large])) };
+            gate.Set();
+            first = (await alone).LastSeq;
+            await Task.WhenAll(together);
+            second = new FileInfo(folder.Site).Length;
+            Assert.Equal(2, plan.Writes);
+            if (wroteOn) await store.Add("S1");
+        }
+
+        File.Delete(folder.Mark);
+        var lines = await File.ReadAllLinesAsync(folder.Site, TestContext.Current.CancellationToken);
+        Assert.Equal([1L, 1, 1], lines[1..4].Select(line => EntryText.ReadLink(System.Text.Encoding.UTF8.GetBytes(line), out _)!.Value.Flushed));
+        Assert.Equal(["{\"seq\":2,\"part\":1,\"parts\":1,\"r", "{\"seq\":3,\"part\":1,\"parts\":2,\"f"], lines[1..3].Select(line => line[..30]));
+        var bytes = await File.ReadAllBytesAsync(folder.Site, TestContext.Current.CancellationToken);
+        bytes.AsSpan((lines[0].Length + 1 + 511) / 512 * 512, 512).Clear();
+        await File.WriteAllBytesAsync(folder.Site, bytes, TestContext.Current.CancellationToken);
+        Assert.Equal((wroteOn ? TailKind.Damaged : TailKind.Torn, first), (Scan(folder).Tail, Scan(folder).Head.Seq));
+        Assert.InRange(second, 6000, bytes.Length);
+    }
+
+    [Fact]
+    public async Task Rot_in_an_answered_batch_is_not_excused_by_sectors_that_a_later_write_lost()
+    {
+        using var folder = new TempFolder();
+        var ends = await folder.Fill(1, 1, 9);
+        var bytes = await File.ReadAllBytesAsync(folder.Site, TestContext.Current.CancellationToken);
+        bytes.AsSpan((int)ends[1]).Clear();
+        await File.WriteAllBytesAsync(folder.Site, bytes, TestContext.Current.CancellationToken);
+        Assert.Equal((TailKind.Torn, 2), (Scan(folder).Tail, Scan(folder).Head.Seq));
+        bytes[ends[0] + 60] ^= 1;
+        await File.WriteAllBytesAsync(folder.Site, bytes, TestContext.Current.CancellationToken);
+        Assert.Equal((TailKind.Damaged, 1), (Scan(folder).Tail, Scan(folder).Head.Seq));
+    }
+
+    [Theory]
+    [InlineData(1)]
+    [InlineData(7)]
+    [InlineData(300)]
+    public async Task However_few_bytes_of_a_lost_sector_belong_to_the_write_it_is_torn(int bytesInLastSector)
+    {
+        using var folder = new TempFolder();
+        var ends = await folder.Fill(1);
+        // The second line ends so many bytes behind a border, its newline among them.
+        using (var store = folder.Open())
+        {
+            await store.AppendAsync(new EntryBatch("S1", 1, [Some.Entry(2) with { Payload = Filler(0) }]));
+            File.Delete(folder.Mark);
+        }
+
+        var length = new FileInfo(folder.Site).Length;
+        var missing = (int)((bytesInLastSector - length % 512 + 512) % 512);
+        await File.WriteAllBytesAsync(folder.Site, (await File.ReadAllBytesAsync(folder.Site, TestContext.Current.CancellationToken))[..(int)ends[0]], TestContext.Current.CancellationToken);
+        File.Delete(folder.Mark);
+        using (var store = folder.Open()) await store.AppendAsync(new EntryBatch("S1", 1, [Some.Entry(2) with { Payload = Filler(missing) }]));
+        File.Delete(folder.Mark);
+        var bytes = await File.ReadAllBytesAsync(folder.Site, TestContext.Current.CancellationToken);
+        Assert.Equal(bytesInLastSector, bytes.Length % 512);
+        bytes.AsSpan(bytes.Length - bytesInLastSector).Clear();
+        await File.WriteAllBytesAsync(folder.Site, bytes, TestContext.Current.CancellationToken);
+        Assert.Equal((TailKind.Torn, 1), (Scan(folder).Tail, Scan(folder).Head.Seq));
+
+        static string Filler(int length) => $"{{\"text\":\"{new string('x', 600 + length)}\"}}";
+    }
+
     [Fact]
     public async Task Lines_swapped_dropped_or_repeated_are_damage()
     {

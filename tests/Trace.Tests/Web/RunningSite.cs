@@ -4,6 +4,7 @@ using System.Text;
 using Microsoft.AspNetCore.Builder;
 using Microsoft.AspNetCore.Hosting.Server.Features;
 using Microsoft.AspNetCore.Hosting.Server;
+using Microsoft.AspNetCore.Identity;
 using Microsoft.AspNetCore.Routing;
 using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Time.Testing;
@@ -25,14 +26,19 @@ public sealed partial class RunningSite : IAsyncDisposable
 
     public const string Password = "three plain words";
 
-    private readonly WebApplication host;
     private readonly DirectoryInfo folder;
+    private readonly TraceSettings settings;
     private readonly List<IDisposable> clients = [];
 
-    private RunningSite(WebApplication host, DirectoryInfo folder, FakeTimeProvider clock)
+    private WebApplication host;
+    private TraceApp? own;
+
+    private RunningSite(WebApplication host, TraceApp? own, DirectoryInfo folder, TraceSettings settings, FakeTimeProvider clock)
     {
         this.host = host;
+        this.own = own;
         this.folder = folder;
+        this.settings = settings;
         Clock = clock;
     }
 
@@ -50,19 +56,33 @@ public sealed partial class RunningSite : IAsyncDisposable
 
     public Uri Address => new(host.Services.GetRequiredService<IServer>().Features.Get<IServerAddressesFeature>()!.Addresses.First());
 
-    public static async Task<RunningSite> Start(string name = "Test site", DateTimeOffset? now = null, string zone = Zone, EdgeSettings? edges = null)
+    /// <param name="dataFolder">A folder with a site in it, that is gone afterwards; else one with the first site is made.</param>
+    /// <param name="slowHasher">In place of the hasher of PINs and passwords.</param>
+    public static async Task<RunningSite> Start(
+        string name = "Test site", DateTimeOffset? now = null, string zone = Zone, EdgeSettings? edges = null, string? dataFolder = null,
+        IPasswordHasher<Person>? slowHasher = null)
     {
-        var folder = Directory.CreateTempSubdirectory("trace-test-");
+        var folder = dataFolder is null ? Directory.CreateTempSubdirectory("trace-test-") : new DirectoryInfo(dataFolder);
         var clock = new FakeTimeProvider(now ?? new DateTimeOffset(2026, 11, 25, 6, 0, 0, TimeSpan.Zero));
         var settings = new TraceSettings(folder.FullName, "https://trace.example.org", Path.Combine(AppContext.BaseDirectory, "label-templates"))
         {
             Edges = edges ?? new EdgeSettings(),
         };
-        var host = TraceHost.Build(settings, "http://127.0.0.1:0", [], clock);
-        var site = new RunningSite(host, folder, clock);
-        await site.App.AddSite(new SiteDescribed(TraceApp.FirstSite, name, "1 Test Road, Example Town", zone, "EX 123", null), "setup");
+        var own = slowHasher is null ? null : new TraceApp(settings, clock, secrets: new SecretHasher(folder.FullName, slowHasher));
+        var host = TraceHost.Build(settings, "http://127.0.0.1:0", [], clock, own);
+        var site = new RunningSite(host, own, folder, settings, clock);
+        if (site.App.Sites.Count == 0)
+            await site.App.AddSite(new SiteDescribed(TraceApp.FirstSite, name, "1 Test Road, Example Town", zone, "EX 123", null), "setup");
         await host.StartAsync();
         return site;
+    }
+
+    /// <summary>Ends the program and starts it again on the same folder; on another port, so clients from before lead nowhere.</summary>
+    public async Task Restart()
+    {
+        await Stop();
+        (host, own) = (TraceHost.Build(settings, "http://127.0.0.1:0", [], Clock), null);
+        await host.StartAsync();
     }
 
     /// <summary>A browser without cookies that follows no redirect by itself.</summary>
@@ -115,9 +135,15 @@ public sealed partial class RunningSite : IAsyncDisposable
     public async ValueTask DisposeAsync()
     {
         foreach (var client in clients) client.Dispose();
+        await Stop();
+        folder.Delete(recursive: true);
+    }
+
+    private async Task Stop()
+    {
         await host.StopAsync();
         await host.DisposeAsync();
-        folder.Delete(recursive: true);
+        own?.Dispose();
     }
 }
 

@@ -1,6 +1,8 @@
 using System.Net;
+using System.Text;
 using System.Text.Json;
 using System.Text.Json.Nodes;
+using Microsoft.Extensions.DependencyInjection;
 using Trace.Core;
 using Trace.Core.Access;
 using Trace.Core.Corrections;
@@ -40,6 +42,27 @@ public sealed class DescriptionTests(ApiServer server)
             foreach (var status in new[] { "201", "400", "401", "403", "404", "409", "413", "415", "422", "503" })
                 Assert.True(post["responses"]![status] is not null, $"{name}: {status} is not described.");
         }
+    }
+
+    /// <summary>A change of the API is seen in review. Other programs of a plant rely on it: nothing in it may vanish or change its meaning.</summary>
+    [Fact]
+    public async Task The_description_is_the_approved_one() =>
+        Approved.ApprovedText.CheckFile("tests/Trace.Tests/Approved/openapi.json", (await server.Get("/openapi/v1.json")).Text);
+
+    [Fact]
+    [Asvs("15.2.2")]
+    public async Task The_description_is_made_once_and_says_the_same_to_all()
+    {
+        var description = server.Services.GetRequiredService<Trace.Web.Hosting.Description>();
+        var made = await description.Text;
+        Assert.Same(made, await description.Text);
+        var texts = await Task.WhenAll(Enumerable.Range(0, 8).Select(_ => server.Get("/openapi/v1.json")));
+        Assert.All(texts, text => Assert.Equal(Encoding.UTF8.GetString(made), text.Text));
+
+        // Nothing of who asked first is kept for the next one.
+        Assert.DoesNotContain("127.0.0.1", texts[0].Text, StringComparison.Ordinal);
+        Assert.Null(texts[0].Json["servers"]);
+        Assert.Equal("application/json", texts[0].MediaType);
     }
 
     /// <summary>Who may read the description: those who may sign in, since it lists what the plant can do.</summary>
