@@ -54,5 +54,10 @@ internal static class Passkeys
             : "A passkey needs https. Here the address begins with http://.";
     }
 
+    /// <summary>Why none is added in this browser, in plain words; null when one may be.</summary>
+    public static string? WhyNotAdd(HttpContext context) => WhyNot(context.Request) ?? (Signing.TabletOf(context) is null
+        ? null
+        : "This is an enrolled tablet, which several people unlock: a passkey in it would let each of them in as you. Add it on a device of your own.");
+
     private static string OriginOf(HttpContext context) => $"{context.Request.Scheme}://{context.Request.Host.Value}";
 }

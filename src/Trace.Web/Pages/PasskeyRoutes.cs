@@ -43,7 +43,7 @@ internal static class PasskeyRoutes
         var form = await context.Request.ReadFormAsync(context.RequestAborted);
         var name = form["name"].ToString().Trim();
         var me = SessionRoutes.Me(context);
-        if (Passkeys.WhyNot(context.Request) is { } why) return Problem.Result("passkey.not-here", why);
+        if (Passkeys.WhyNotAdd(context) is { } why) return Problem.Result("passkey.not-here", why);
         if (PersonName.Problem(name) is { } wrong) return Problem.Result("request.invalid", wrong, "name");
         if (me.Passkeys.Count >= Passkey.MostOfAPerson) return Problem.Result(PasskeyDesk.TooMany());
         if (await SecretAgain.Check(context, me, form["secret"].ToString()) is { } refusal) return Problem.Result(refusal);

@@ -32,7 +32,7 @@ internal static class SessionRoutes
                 Sessions = context.RequestServices.GetRequiredService<SessionBook>().Of(caller.Person),
                 Here = Signing.SessionOf(context)?.Id,
                 Me = person,
-                NoPasskeyHere = Passkeys.WhyNot(context.Request),
+                NoPasskeyHere = Passkeys.WhyNotAdd(context),
                 Host = context.Request.Host.Host,
                 Problem = problem,
             },

@@ -85,7 +85,7 @@ public sealed class PasskeyTests
     }
 
     [Fact]
-    [Asvs("7.4.2")]
+    [Asvs("7.4.2", "7.4.3")]
     public async Task A_removed_person_cannot_sign_in_nor_with_the_old_passkey_when_added_again()
     {
         await using var site = await RunningSite.Start();
@@ -170,6 +170,18 @@ public sealed class PasskeyTests
         Assert.Contains(why, mine, StringComparison.Ordinal);
         await (await stranger.BeginPasskey()).MustRefuse(HttpStatusCode.UnprocessableEntity, "passkey.not-here");
         await (await officer.BeginAdding()).MustRefuse(HttpStatusCode.UnprocessableEntity, "passkey.not-here");
+    }
+
+    [Fact]
+    public async Task A_tablet_that_several_people_unlock_gets_no_passkey_but_takes_one_from_elsewhere()
+    {
+        await using var site = await RunningSite.Start();
+        using var device = await (await site.LocalSignedIn(RoleName.Quality)).AddDevice();
+        var tablet = (await site.Tablet()).AtLocalhost();
+        await tablet.SignIn(device);
+        Assert.Contains("enrolled tablet, which several people unlock", await tablet.Html("/my-sign-ins"), StringComparison.Ordinal);
+        await (await tablet.BeginAdding()).MustRefuse(HttpStatusCode.UnprocessableEntity, "passkey.not-here");
+        Assert.Equal("Bench 1", Assert.Single(site.App.Access.State.Sessions.Values, session => session.How == "passkey").Device);
     }
 
     [Fact]
