@@ -62,6 +62,7 @@ public static class TraceHost
         services.AddDataProtection().SetApplicationName("trace")
             .PersistKeysToFileSystem(PrivateFolder.Ensure(Path.Combine(settings.DataFolder, "keys")));
         services.AddSigning();
+        services.AddPasskeys();
         services.AddSignInLimit();
         services.AddRateLimits(edges);
         services.AddAntiforgery(options =>

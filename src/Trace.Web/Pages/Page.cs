@@ -21,12 +21,14 @@ public static class Page
     /// <summary>A page for whoever reads with a browser, a problem document for everybody else.</summary>
     public static Task WriteProblem(HttpContext context, Refusal refusal)
     {
-        if (context.Request.Path.StartsWithSegments("/api", StringComparison.Ordinal)
-            || !context.Request.Headers.Accept.ToString().Contains("text/html", StringComparison.OrdinalIgnoreCase))
-            return Problem.Write(context, refusal);
+        if (context.Request.Path.StartsWithSegments("/api", StringComparison.Ordinal) || !IsRead(context)) return Problem.Write(context, refusal);
         context.Response.Headers.CacheControl = "no-store";
         return Refuse(refusal.Code, refusal.Detail).ExecuteAsync(context);
     }
+
+    /// <summary>Whether somebody reads the answer with a browser, rather than a script.</summary>
+    internal static bool IsRead(HttpContext context) =>
+        context.Request.Headers.Accept.ToString().Contains("text/html", StringComparison.OrdinalIgnoreCase);
 
     /// <summary>Lets a form through only with its token. Without one nothing is read, let alone recorded.</summary>
     public static TBuilder WithToken<TBuilder>(this TBuilder builder)

@@ -29,6 +29,7 @@ public static class PageRoutes
         routes.MapPeople();
         routes.MapTablets();
         routes.MapSessions();
+        routes.MapPasskeys();
     }
 
     private static async Task<IResult> Bench(HttpContext context, TraceApp app, string? site, string? done, string? id)
