@@ -25,6 +25,7 @@ public static class PageRoutes
         routes.MapCorrect();
         routes.MapQuality();
         routes.MapKeeping();
+        routes.MapExposure();
         routes.MapCharts();
         routes.MapPeople();
         routes.MapTablets();

@@ -64,6 +64,7 @@ public sealed record PublicStep(string Step, DateOnly On, string What);
 [JsonSerializable(typeof(LotsView))]
 [JsonSerializable(typeof(LotView))]
 [JsonSerializable(typeof(KeepingComparison))]
+[JsonSerializable(typeof(RecallExposure))]
 [JsonSerializable(typeof(HoldsView))]
 [JsonSerializable(typeof(InstrumentsView))]
 [JsonSerializable(typeof(InstrumentView))]

@@ -27,7 +27,7 @@ public sealed partial class PagesTests
         var pages = new List<string>
         {
             "/bench", "/bench?site=S1", $"/sites/S1/lots/{packed}", $"/sites/S1/lots/{waiting}", "/quality", "/sites/S1/charts", "/sites/S1/charts?chart=cusum&group=operator%3AQuality%20script", "/sites/S1/recalls/R01", "/people", "/tablets", "/my-sign-ins", "/sign-in",
-            "/sites/S1/record", "/sites/S1/instruments", "/sites/S1/instruments/W1", "/sites/S1/keeping", $"/lot/S1/{packed}", "/problems/lot.held",
+            "/sites/S1/record", "/sites/S1/instruments", "/sites/S1/instruments/W1", "/sites/S1/keeping", "/sites/S1/exposure", $"/lot/S1/{packed}", "/problems/lot.held",
         };
         pages.AddRange(Trace.Web.Pages.Forms.BenchForms.All.Where(form => (form.Operation.Roles & Core.Operations.Roles.Owner) != 0)
             .Select(form => $"/sites/S1/record/{form.Operation.Name}?lot={packed}"));
