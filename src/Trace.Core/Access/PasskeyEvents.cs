@@ -11,7 +11,8 @@ namespace Trace.Core.Access;
 /// <param name="SignCount">How often the device says that it signed; 0 for devices that do not count.</param>
 /// <param name="IsBackupEligible">It may be copied to the person's other devices. Never changes.</param>
 public sealed record PasskeyAdded(
-    string Person, string Handle, string Id, string Name, string PublicKey, uint SignCount, bool IsBackupEligible, bool IsBackedUp) : IAccessEvent
+    string Person, string Handle, string Id, string Name, string PublicKey, uint SignCount, bool IsBackupEligible, bool IsBackedUp)
+    : IAccessEvent
 {
     public const string Type = "passkey.added";
 
@@ -29,7 +30,15 @@ public sealed record PasskeyUsed(string Person, string Id, uint SignCount, bool 
 
     public void Apply(AccessState state, DateTimeOffset at) => state.Note(Person, person =>
         person.Passkeys.Find(passkey => passkey.Id == Id) is { } used
-            ? person with { Passkeys = person.Passkeys.Replace(used, used with { SignCount = SignCount, IsBackedUp = IsBackedUp, LastUsedAt = at }) }
+            ? person with
+            {
+                Passkeys = person.Passkeys.Replace(used, used with
+                {
+                    SignCount = SignCount,
+                    IsBackedUp = IsBackedUp,
+                    LastUsedAt = at,
+                })
+            }
             : person);
 }
 

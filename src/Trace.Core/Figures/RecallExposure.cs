@@ -67,7 +67,9 @@ public sealed record RecallExposure(
             truncated);
     }
 
-    /// <summary>What a recall of the lot itself takes back: what is left of it or with customers. What went on counts where it went.</summary>
+    /// <summary>
+    /// What a recall of the lot itself takes back: what is left of it or with customers. What went on counts where it went.
+    /// </summary>
     private static double MassOf(Lot lot) => lot.OnHand.GramsApprox + lot.Shipped.GramsApprox + lot.Sampled.GramsApprox;
 
     private static OpenContainer OpenOne(SiteState state, Container container)

@@ -9,8 +9,11 @@ using Trace.Web.Hosting;
 
 namespace Trace.Web.Access;
 
-/// <summary>Adding a passkey and signing in with one: the framework checks, the access stream keeps, guard and sessions are those of all.</summary>
-internal sealed partial class PasskeyDesk(TraceApp app, SignInGuard guard, PasskeyChallenges challenges, ILogger<PasskeyDesk> log) : IDisposable
+/// <summary>
+/// Adding a passkey and signing in with one: the framework checks, the access stream keeps, guard and sessions are those of all.
+/// </summary>
+internal sealed partial class PasskeyDesk(TraceApp app, SignInGuard guard, PasskeyChallenges challenges, ILogger<PasskeyDesk> log)
+    : IDisposable
 {
     private const string ForSignIn = "sign in";
 
@@ -23,7 +26,8 @@ internal sealed partial class PasskeyDesk(TraceApp app, SignInGuard guard, Passk
     public async Task<string> BeginAdding(HttpContext context, Person person, string name)
     {
         // The device shows the name to choose by; the handle is what it gives back, and may tell nobody whose it is.
-        var entity = new PasskeyUserEntity { Id = person.PasskeyHandle ?? Secrets.NewToken(), Name = person.Name, DisplayName = person.Name };
+        var handle = person.PasskeyHandle ?? Secrets.NewToken();
+        var entity = new PasskeyUserEntity { Id = handle, Name = person.Name, DisplayName = person.Name };
         var options = await Handler(context).MakeCreationOptionsAsync(entity, context);
         challenges.Keep(context, ForAdding(context), options.AttestationState!, name);
         return options.CreationOptionsJson;
@@ -135,15 +139,19 @@ internal sealed partial class PasskeyDesk(TraceApp app, SignInGuard guard, Passk
             using var json = JsonDocument.Parse(credential);
             var handle = Encoding.UTF8.GetString(WebEncoders.Base64UrlDecode(
                 json.RootElement.GetProperty("response").GetProperty("userHandle").GetString() ?? ""));
-            return handle.Length == 0 ? null : app.Access.Persons.FirstOrDefault(person => person.IsActive && person.PasskeyHandle == handle);
+            return handle.Length == 0
+                ? null
+                : app.Access.Persons.FirstOrDefault(person => person.IsActive && person.PasskeyHandle == handle);
         }
-        catch (Exception unreadable) when (unreadable is JsonException or KeyNotFoundException or InvalidOperationException or FormatException)
+        catch (Exception unreadable)
+            when (unreadable is JsonException or KeyNotFoundException or InvalidOperationException or FormatException)
         {
             return null;
         }
     }
 
-    private static IPasskeyHandler<Person> Handler(HttpContext context) => context.RequestServices.GetRequiredService<IPasskeyHandler<Person>>();
+    private static IPasskeyHandler<Person> Handler(HttpContext context) =>
+        context.RequestServices.GetRequiredService<IPasskeyHandler<Person>>();
 
     /// <summary>Begun in one session, ended in the same: nobody adds a passkey to whoever signed in here meanwhile.</summary>
     private static string ForAdding(HttpContext context) => "add " + Signing.SessionOf(context)?.Id;

@@ -21,7 +21,8 @@ internal sealed class PasskeyStore(TraceApp app) : IUserPasskeyStore<Person>
     public Task<string?> GetNormalizedUserNameAsync(Person user, CancellationToken cancellationToken) =>
         Task.FromResult<string?>(AccessState.Fold(user.Name));
 
-    public Task<Person?> FindByIdAsync(string userId, CancellationToken cancellationToken) => Task.FromResult(Find(person => person.PasskeyHandle == userId));
+    public Task<Person?> FindByIdAsync(string userId, CancellationToken cancellationToken) =>
+        Task.FromResult(Find(person => person.PasskeyHandle == userId));
 
     public Task<Person?> FindByNameAsync(string normalizedUserName, CancellationToken cancellationToken) =>
         Task.FromResult(Find(person => AccessState.Fold(person.Name) == normalizedUserName));
@@ -35,13 +36,17 @@ internal sealed class PasskeyStore(TraceApp app) : IUserPasskeyStore<Person>
     public Task<Person?> FindByPasskeyIdAsync(byte[] credentialId, CancellationToken cancellationToken) =>
         Task.FromResult(Find(person => person.Passkeys.Exists(Has(credentialId))));
 
-    public Task AddOrUpdatePasskeyAsync(Person user, UserPasskeyInfo passkey, CancellationToken cancellationToken) => throw new NotSupportedException(OneWay);
+    public Task AddOrUpdatePasskeyAsync(Person user, UserPasskeyInfo passkey, CancellationToken cancellationToken) =>
+        throw new NotSupportedException(OneWay);
 
-    public Task RemovePasskeyAsync(Person user, byte[] credentialId, CancellationToken cancellationToken) => throw new NotSupportedException(OneWay);
+    public Task RemovePasskeyAsync(Person user, byte[] credentialId, CancellationToken cancellationToken) =>
+        throw new NotSupportedException(OneWay);
 
-    public Task SetUserNameAsync(Person user, string? userName, CancellationToken cancellationToken) => throw new NotSupportedException(OneWay);
+    public Task SetUserNameAsync(Person user, string? userName, CancellationToken cancellationToken) =>
+        throw new NotSupportedException(OneWay);
 
-    public Task SetNormalizedUserNameAsync(Person user, string? normalizedName, CancellationToken cancellationToken) => throw new NotSupportedException(OneWay);
+    public Task SetNormalizedUserNameAsync(Person user, string? normalizedName, CancellationToken cancellationToken) =>
+        throw new NotSupportedException(OneWay);
 
     public Task<IdentityResult> CreateAsync(Person user, CancellationToken cancellationToken) => throw new NotSupportedException(OneWay);
 

@@ -21,7 +21,8 @@ public static class Page
     /// <summary>A page for whoever reads with a browser, a problem document for everybody else.</summary>
     public static Task WriteProblem(HttpContext context, Refusal refusal)
     {
-        if (context.Request.Path.StartsWithSegments("/api", StringComparison.Ordinal) || !IsRead(context)) return Problem.Write(context, refusal);
+        if (context.Request.Path.StartsWithSegments("/api", StringComparison.Ordinal) || !IsRead(context))
+            return Problem.Write(context, refusal);
         context.Response.Headers.CacheControl = "no-store";
         return Refuse(refusal.Code, refusal.Detail).ExecuteAsync(context);
     }

@@ -53,7 +53,9 @@ internal static class PasskeyRoutes
     private static async Task<IResult> Add(HttpContext context, PasskeyDesk desk)
     {
         var form = await context.Request.ReadFormAsync(context.RequestAborted);
-        return await desk.Add(context, CredentialIn(form)) is { } refusal ? SessionRoutes.Refuse(context, refusal) : new SeeOther(SessionRoutes.Path);
+        return await desk.Add(context, CredentialIn(form)) is { } refusal
+            ? SessionRoutes.Refuse(context, refusal)
+            : new SeeOther(SessionRoutes.Path);
     }
 
     private static async Task<IResult> Remove(HttpContext context, TraceApp app)

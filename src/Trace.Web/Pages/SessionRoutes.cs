@@ -81,7 +81,8 @@ internal static class SessionRoutes
         if (await SecretAgain.Check(context, me, old) is { } refusal) return Refuse(context, refusal);
         var caller = context.Caller();
         await app.Access.Record(
-            new SecretSet(me.Name, Secrets.KindOf(secret), app.Secrets.Hash(secret), Signing.SessionOf(context)?.Id), caller.Person, caller.Device);
+            new SecretSet(me.Name, Secrets.KindOf(secret), app.Secrets.Hash(secret), Signing.SessionOf(context)?.Id),
+            caller.Person, caller.Device);
         return new SeeOther(Path);
 
         IResult Wrong(string what) => Refuse(context, new("request.invalid", what));
