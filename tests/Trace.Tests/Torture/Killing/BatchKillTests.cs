@@ -12,8 +12,8 @@ namespace Trace.Tests.Torture.Killing;
 
 /// <summary>
 /// The operations of a bench are one entry each, so batches of several entries are written here by the store alone: in a process of its own, to
-/// several streams, many waiting at once, up to hundreds of kilobytes in a write, and killed with SIGKILL in the middle. After each kill every
-/// answered batch is there whole, and no other is there in part.
+/// several streams, many waiting at once, up to hundreds of kilobytes in a write, and killed with SIGKILL in the middle; after every other kill
+/// what was not answered is cut at any byte, as by a power cut. Every answered batch is there whole, and no other is there in part.
 /// </summary>
 [Collection(TortureCollection.Name)]
 public sealed class BatchKillTests(ITestOutputHelper output)
@@ -32,10 +32,12 @@ public sealed class BatchKillTests(ITestOutputHelper output)
         using var folder = new Folder();
         var answered = new Dictionary<(string Stream, long First), long>();
         var (torn, whole, unanswered) = (0, 0, 0);
-        var kills = LongRun.Of(4, 60);
+        var kills = LongRun.Of(6, 60);
         for (var kill = 1; kill <= kills; kill++)
         {
             foreach (var (stream, first, last) in await WriteUntilKilled(folder["data"], chance)) answered.Add((stream, first), last);
+            if (kill % 2 == 0)
+                foreach (var stream in Streams) Cut(folder["data"], stream, answered, chance);
             var log = new List<string>();
             using (var store = TraceStorage.Open(folder["data"], new StorageOptions { Log = line => { lock (log) log.Add(line); } }))
             {
@@ -133,6 +135,18 @@ public sealed class BatchKillTests(ITestOutputHelper output)
             if (!process.HasExited) process.Kill();
             await process.WaitForExitAsync(CancellationToken.None);
         }
+    }
+
+    /// <summary>Behind the last answered entry the disk promised nothing.</summary>
+    private static void Cut(string data, string stream, Dictionary<(string Stream, long First), long> answered, Random chance)
+    {
+        var path = Path.Combine(data, stream == JournalStreams.Access ? "access.jsonl" : $"sites/{stream}.jsonl");
+        if (!File.Exists(path)) return;
+        var bytes = File.ReadAllBytes(path);
+        var safe = 0;
+        for (var line = answered.Where(batch => batch.Key.Stream == stream).Select(batch => batch.Value).Append(0).Max(); line > 0; line--)
+            safe += bytes.AsSpan(safe).IndexOf((byte)'\n') + 1;
+        File.WriteAllBytes(path, bytes[..chance.Next(safe, bytes.Length + 1)]);
     }
 
     /// <summary>A whole line; null at the end, however the connection ends.</summary>
