@@ -12,7 +12,8 @@ public readonly record struct OperatingPoint(double BadShare, double Passes);
 /// <param name="UpperBound">Share of bad units that n clean ones still leave possible, at 95 % confidence.</param>
 /// <param name="PassesOften">Shares of 1, 5, 10 and 20 %, and how often they pass.</param>
 public sealed record PlanFigures(
-    IReadOnlyList<OperatingPoint> Curve, IReadOnlyList<OperatingPoint>? MarginalCurve, double UpperBound, IReadOnlyList<OperatingPoint> PassesOften)
+    IReadOnlyList<OperatingPoint> Curve, IReadOnlyList<OperatingPoint>? MarginalCurve, double UpperBound,
+    IReadOnlyList<OperatingPoint> PassesOften)
 {
     public const double Confidence = 0.95;
 
@@ -26,8 +27,10 @@ public sealed record PlanFigures(
         ArgumentNullException.ThrowIfNull(test);
         var isTwoClass = test.LowerLimit == test.UpperLimit;
 
-        // In a three-class plan no unit over M is forgiven, whatever c is.
-        return Of(test.N, isTwoClass ? test.C : 0, isTwoClass ? null : CurveOf(share => AcceptanceSampling.ThreeClassProbability(test.N, test.C, share, 0)));
+        if (isTwoClass) return Of(test.N, test.C, null);
+
+        // No unit over M is forgiven, whatever c is.
+        return Of(test.N, 0, CurveOf(share => AcceptanceSampling.ThreeClassProbability(test.N, test.C, share, 0)));
     }
 
     /// <summary>Grabs from a batch of which none may be wet.</summary>
@@ -37,7 +40,8 @@ public sealed record PlanFigures(
     {
         double Passes(double share) => AcceptanceSampling.TwoClassProbability(n, c, share);
         return new(
-            CurveOf(Passes), marginal, SamplingPower.UpperBound(n, 0, Confidence), [.. Asked.Select(share => new OperatingPoint(share, Passes(share)))]);
+            CurveOf(Passes), marginal, SamplingPower.UpperBound(n, 0, Confidence),
+            [.. Asked.Select(share => new OperatingPoint(share, Passes(share)))]);
     }
 
     private static List<OperatingPoint> CurveOf(Func<double, double> passes) =>

@@ -12,7 +12,7 @@ using Trace.Web.Views;
 
 namespace Trace.Web.Endpoints;
 
-/// <summary>Reads a temperature logger's file for a sanitising run. It only reads: whoever agrees sends the readings with the run.</summary>
+/// <summary>Reads a temperature logger's file for a sanitising run. Whoever agrees with it sends the readings with the run.</summary>
 public static class ReadingsEndpoint
 {
     private const string Csv = "text/csv";

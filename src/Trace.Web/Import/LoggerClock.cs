@@ -45,7 +45,7 @@ internal static partial class LoggerClock
 
         var (a, b, c) = (found.Groups["a"].Value, found.Groups["b"].Value, found.Groups["c"].Value);
         var month = char.IsLetter(b[0]) ? MonthOf(b) : 0;
-        if (month is null || (a.Length > 2 && a.Length != 4) || (c.Length > 2 && c.Length != 4) || (a.Length == 4 && c.Length == 4)) return null;
+        if (month is null || a.Length == 3 || c.Length == 3 || (a.Length == 4 && c.Length == 4)) return null;
         return new(Number(found, "a"), month > 0 ? 0 : Number(found, "b"), Number(found, "c"), month.Value, a.Length == 4, c.Length == 4);
     }
 
@@ -88,7 +88,8 @@ internal static partial class LoggerClock
         return text[0] == '-' ? -offset : offset;
     }
 
-    private static int? MonthOf(string name) => Array.IndexOf(Months, name[..3].ToLowerInvariant()) is >= 0 and var place ? place + 1 : null;
+    private static int? MonthOf(string name) =>
+        Array.IndexOf(Months, name[..3].ToLowerInvariant()) is >= 0 and var place ? place + 1 : null;
 
     private static int Number(Match found, string group) => int.Parse(found.Groups[group].Value, CultureInfo.InvariantCulture);
 

@@ -51,7 +51,8 @@ internal sealed partial class LoggerColumns(LoggerLayout layout, LoggerOptions o
     /// <summary>Null when it must be asked.</summary>
     public IReadOnlyList<LoggerProbe>? Probes(TimeColumns times)
     {
-        var numbers = Of(CellKind.Number).Where(column => column != times.Column && column != times.Beside && !IsCounter(column, times)).ToList();
+        var numbers = Of(CellKind.Number)
+            .Where(column => column != times.Column && column != times.Beside && !IsCounter(column, times)).ToList();
         var chosen = options.Column is { } name ? Named(name, numbers) : layout.HasHeadings ? ByHeadings(numbers) : ByPlace(numbers);
         if (chosen is null) return null;
         LeftOut.AddRange(Of(CellKind.Number).Where(column => column != times.Column && !chosen.Contains(column)));

@@ -57,7 +57,8 @@ internal sealed record LoggerLayout(IReadOnlyList<LoggerRow> Rows, IReadOnlyList
     public int? Find(string name)
     {
         var wanted = name.Trim();
-        var named = Enumerable.Range(0, Columns).Where(column => string.Equals(Heading(column), wanted, StringComparison.OrdinalIgnoreCase)).ToList();
+        var named = Enumerable.Range(0, Columns)
+            .Where(column => string.Equals(Heading(column), wanted, StringComparison.OrdinalIgnoreCase)).ToList();
         if (named.Count == 1) return named[0];
         return int.TryParse(wanted, out var number) && number >= 1 && number <= Columns ? number - 1 : null;
     }
@@ -87,7 +88,8 @@ internal sealed record LoggerLayout(IReadOnlyList<LoggerRow> Rows, IReadOnlyList
     }
 
     private static bool IsHeading(LoggerRow row, LoggerRow reading) => row.Width > 1
-        && (row.Width == reading.Width || row.Fields.All(field => LoggerCell.KindOf(field) is CellKind.Text or CellKind.Empty or CellKind.Missing))
+        && (row.Width == reading.Width
+            || row.Fields.All(field => LoggerCell.KindOf(field) is CellKind.Text or CellKind.Empty or CellKind.Missing))
         && row.Fields.Any(field => LoggerCell.KindOf(field) == CellKind.Text);
 
     private static bool IsUnit(string field) => field.Length is > 0 and <= 8 && LoggerCell.UnitIn(field) is not null;

@@ -24,7 +24,9 @@ public enum ElapsedUnit
     Minutes,
 }
 
-/// <summary>What the person says of a logger's file. Whatever is left out must be plain from the file itself, or the file is refused.</summary>
+/// <summary>
+/// What the person says of a logger's file. Whatever is left out must be plain from the file itself, or the file is refused.
+/// </summary>
 /// <param name="Zone">For times without an offset.</param>
 /// <param name="IsZoneTold">The person named the zone; otherwise it is the site's, and a zone in the file's heading goes before it.</param>
 /// <param name="Column">The one temperature column that counts: its heading, or its number from 1. Null: all of them, the coldest

@@ -97,18 +97,21 @@ internal sealed partial class LoggerTimes(LoggerLayout layout, TimeColumns colum
             haveOffsets ??= clock.Offset is not null;
             if (haveOffsets != clock.Offset is not null)
                 problems.At(row.Line, $"{LoggerProblems.Quoted(told)} {(haveOffsets.Value ? "has no offset, as the lines before it have" : "has an offset, as the lines before it have not")}. Export all times alike.");
-            else if (Instant(day + clock.OfDay, clock.Offset ?? inHeading, options.Zone, out var at) is { } wrong) problems.At(row.Line, wrong);
-            else read.Add(at);
+            else if (Instant(day + clock.OfDay, clock.Offset ?? inHeading, options.Zone, out var at) is { } wrong)
+                problems.At(row.Line, wrong);
+            else
+                read.Add(at);
         }
 
-        Words = $"{OrderWords(dates, order)}{(haveOffsets == true ? "with their own offsets" : inHeading is { } offset ? $"offset {Iso(default, offset)} by the heading" : $"clock of {options.Zone.Id}")}";
+        Words = $"{OrderWords(dates, order)}{(haveOffsets == true ? "with their own offsets" : inHeading is { } offset ? $"offset {OffsetWord(offset)} by the heading" : $"clock of {options.Zone.Id}")}";
         return read;
     }
 
     /// <summary>Told, or shown by a number above 12 somewhere in the file.</summary>
     private DateOrder? Order(List<DateParts?> dates)
     {
-        var open = dates.Index().Where(date => date.Item is { IsOpen: true }).Select(date => (layout.Rows[date.Index].Line, Date: date.Item!.Value)).ToList();
+        var open = dates.Index().Where(date => date.Item is { IsOpen: true })
+            .Select(date => (layout.Rows[date.Index].Line, Date: date.Item!.Value)).ToList();
         if (open.Count == 0) return options.Order ?? DateOrder.DayFirst;
         if (options.Order is { } told) return told;
         var sure = open.Where(one => one.Date.IsYearWhole).ToList();
@@ -158,7 +161,8 @@ internal sealed partial class LoggerTimes(LoggerLayout layout, TimeColumns colum
 
     internal static string Iso(DateTimeOffset time) => time.ToString("yyyy-MM-dd'T'HH:mm:ss.FFFFFFFzzz", CultureInfo.InvariantCulture);
 
-    private static string Iso(DateTime any, TimeSpan offset) => new DateTimeOffset(any.AddDays(2), offset).ToString("zzz", CultureInfo.InvariantCulture);
+    private static string OffsetWord(TimeSpan offset) =>
+        new DateTimeOffset(2000, 1, 1, 0, 0, 0, offset).ToString("zzz", CultureInfo.InvariantCulture);
 
     [GeneratedRegex(@"\b(?:s|sec|secs|seconds?|sek|sekunden?)\b", RegexOptions.IgnoreCase | RegexOptions.CultureInvariant)]
     private static partial Regex SecondsHeading();

@@ -52,7 +52,8 @@ public sealed record SpecificationLine(
 /// <param name="Detected">How the file was understood, in words: agree with them before you send the readings on.</param>
 /// <param name="Product">Whose specification says what they would be worth.</param>
 public sealed record ReadingsView(
-    IReadOnlyList<CoreReading> Readings, IReadOnlyList<string> Detected, string Product, int? SpecificationVersion, SanitisingFigures Lethality);
+    IReadOnlyList<CoreReading> Readings, IReadOnlyList<string> Detected, string Product, int? SpecificationVersion,
+    SanitisingFigures Lethality);
 
 public sealed record HealthView(string Status, string? Reason);
 

@@ -3,7 +3,7 @@ using Trace.Core.Specifications;
 
 namespace Trace.Core.Holds.Rules;
 
-/// <summary>What readings of a run are worth by a specification's limits: one place, so that a preview and the rule cannot differ.</summary>
+/// <summary>What readings of a run are worth by a specification's limits: one place, so that preview and rule agree.</summary>
 internal static class HeatTreatment
 {
     internal static LethalityResult Of(IReadOnlyList<CoreReading> readings, SanitisingLimits limits) => Lethality.Integrate(

@@ -49,7 +49,8 @@ internal static class LoggerForm
 
         // To the next whole second, since the field has no finer ones and no reading may lie behind the end.
         var last = seen.Readings[^1].At;
-        texts["happenedAt"] = LocalTimeText.Format(frame.Zone, last.AddTicks((TimeSpan.TicksPerSecond - (last.Ticks % TimeSpan.TicksPerSecond)) % TimeSpan.TicksPerSecond));
+        var beyond = last.Ticks % TimeSpan.TicksPerSecond;
+        texts["happenedAt"] = LocalTimeText.Format(frame.Zone, beyond == 0 ? last : last.AddTicks(TimeSpan.TicksPerSecond - beyond));
         return (seen, []);
     }
 

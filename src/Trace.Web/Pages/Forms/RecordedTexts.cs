@@ -54,14 +54,16 @@ internal static class RecordedTexts
         }
     }
 
-    /// <summary>The form counts back from the end of the run; readings that end at another time would be moved, and keep their times.</summary>
+    /// <summary>
+    /// The form counts back from the end of the run; readings that end at another time would be moved, and keep their times.
+    /// </summary>
     private static string Lines(JsonElement readings, DateTimeOffset end)
     {
         var read = readings.EnumerateArray()
             .Select(reading => (At: reading.GetProperty("at").GetDateTimeOffset(),
                 Core: reading.GetProperty("coreCelsius").GetRawText())).ToList();
         return read.Count == 0 || read[^1].At != end
-            ? LoggerLines.Write(read.Select(reading => new CoreReading(reading.At, double.Parse(reading.Core, CultureInfo.InvariantCulture))))
+            ? LoggerLines.Write(read.Select(one => new CoreReading(one.At, double.Parse(one.Core, CultureInfo.InvariantCulture))))
             : string.Join('\n', read.Select(reading =>
                 FormattableString.Invariant($"{(reading.At - read[0].At).TotalSeconds} {reading.Core}")));
     }

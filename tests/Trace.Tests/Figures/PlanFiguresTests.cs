@@ -3,7 +3,7 @@ using Trace.Core.Science;
 using Trace.Core.Specifications;
 using Xunit;
 
-namespace Trace.Tests.Specifications;
+namespace Trace.Tests.Figures;
 
 public sealed class PlanFiguresTests
 {

@@ -4,7 +4,7 @@ using Trace.Core.Specifications;
 using Trace.Tests.Support;
 using Xunit;
 
-namespace Trace.Tests.Specifications;
+namespace Trace.Tests.Figures;
 
 public sealed class SanitisingFiguresTests
 {
