@@ -11,6 +11,9 @@ namespace Trace.Core.Science;
 /// </remarks>
 public static class Lethality
 {
+    /// <summary>Log reductions beyond this are not counted (engineering choice): nobody has measured them.</summary>
+    public const double LargestLogReduction = 7;
+
     /// <summary>Below this rise, in kelvin, a step counts as level: the difference quotient would only amplify rounding.</summary>
     private const double LevelKelvin = 1e-6;
 
@@ -54,7 +57,7 @@ public static class Lethality
     /// <param name="minutes">F at the reference, not negative.</param>
     /// <param name="decimalReductionMinutes">D at the same reference, above zero, measured for the hazard in this product.</param>
     /// <param name="cap">Above zero; 7 is usual (engineering choice).</param>
-    public static double LogReduction(double minutes, double decimalReductionMinutes, double cap = 7) =>
+    public static double LogReduction(double minutes, double decimalReductionMinutes, double cap = LargestLogReduction) =>
         Math.Min(Domain.Positive(cap), Domain.NotNegative(minutes) / Domain.Positive(decimalReductionMinutes));
 
     /// <summary>

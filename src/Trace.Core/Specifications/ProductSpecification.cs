@@ -46,6 +46,8 @@ public record ProductSpecification(
 /// </summary>
 /// <param name="ProbeUncertaintyKelvin">Standard uncertainty of the core probe's bias, K: the floor counts every reading 1.645 of it lower.
 /// Zero where nobody has stated one.</param>
+/// <param name="DecimalReductionMinutes">D at the reference, min, of the hazard in this product, if somebody measured it: then log
+/// reductions are shown beside the lethality. They release nothing.</param>
 /// <param name="LargestMassGainFraction">How much heavier wet larvae may leave the bath than they went in (common practice, no source).</param>
 public sealed record SanitisingLimits(
     double LethalityMinutes = 2,
@@ -55,7 +57,8 @@ public sealed record SanitisingLimits(
     double CreditToCelsius = 75,
     int LargestReadingGapSeconds = 60,
     double LargestMassGainFraction = 0.15,
-    double ProbeUncertaintyKelvin = 0);
+    double ProbeUncertaintyKelvin = 0,
+    double? DecimalReductionMinutes = null);
 
 /// <summary>Dryness. The yield band 25–35 % is common practice, no source; it can reject a batch, never release one by itself.</summary>
 /// <param name="FreshMoistureFraction">Book value for the moisture (wet basis) of what enters the dryer: middle of the range 0.60–0.75
@@ -128,7 +131,13 @@ public sealed record HandlingLimits(
 /// <param name="Unit">Such as <c>CFU/g</c>.</param>
 /// <param name="Source">Document and clause.</param>
 public sealed record AwaitedTest(
-    string Kind, LotKind On, int N, int C, double LowerLimit, double UpperLimit, bool AtLeast, string Unit, string Source);
+    string Kind, LotKind On, int N, int C, double LowerLimit, double UpperLimit, bool AtLeast, string Unit, string Source)
+{
+    /// <summary>Whether a unit is this test's: capitals and blanks make no difference, anything else does.</summary>
+    public bool IsIn(string unit) => string.Equals(Bare(unit), Bare(Unit), StringComparison.OrdinalIgnoreCase);
+
+    private static string Bare(string unit) => string.Concat(unit.Where(character => !char.IsWhiteSpace(character)));
+}
 
 /// <summary>What the label says, and how long the product keeps.</summary>
 /// <param name="Gtin">GTIN of the pack, 8 to 14 digits with a good check digit, or null: then the label carries the site's plain

@@ -122,8 +122,10 @@ public static class TraceHost
         app.UseAuthentication();
         app.UseAuthorization();
         app.UseRoleGate();
+        app.UseFileForms();
         app.UseAntiforgery();
         app.MapOperations();
+        app.MapReadings();
         app.MapReads();
         app.MapInstruments();
         app.MapDocuments();

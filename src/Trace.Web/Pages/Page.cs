@@ -3,6 +3,7 @@ using Microsoft.AspNetCore.Antiforgery;
 using Microsoft.AspNetCore.Components;
 using Microsoft.AspNetCore.Http.HttpResults;
 using Trace.Core.Operations;
+using Trace.Web.Hosting;
 using Trace.Web.Problems;
 
 namespace Trace.Web.Pages;
@@ -39,7 +40,9 @@ public static class Page
         return builder.AddEndpointFilter((context, next) =>
             context.HttpContext.Features.Get<IAntiforgeryValidationFeature>() is { IsValid: true }
             ? next(context)
-            : ValueTask.FromResult<object?>(Refuse(
+            : ValueTask.FromResult<object?>(context.HttpContext.Request.ContentLength > ConnectionLimits.LargestFile
+                ? Refuse("request.too-large", "The form or its file is larger than 1 MB. Nothing was recorded. Export the run alone.")
+                : Refuse(
                 "request.malformed", "The form is out of date, or it was not sent from a page of this program. Nothing was recorded. Open the form again.")));
     }
 

@@ -7,6 +7,7 @@ using Trace.Web.Endpoints;
 using Trace.Web.Hosting;
 using Trace.Web.Pages.Charts;
 using Trace.Web.Pages.Forms;
+using Trace.Web.Pages.Products;
 
 namespace Trace.Web.Pages;
 
@@ -27,6 +28,7 @@ public static class PageRoutes
         routes.MapKeeping();
         routes.MapExposure();
         routes.MapCharts();
+        routes.MapProducts();
         routes.MapPeople();
         routes.MapTablets();
         routes.MapSessions();

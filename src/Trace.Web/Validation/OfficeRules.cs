@@ -191,6 +191,8 @@ internal sealed class SanitisingLimitsRules : AbstractValidator<SanitisingLimits
         RuleFor(limits => limits.LargestReadingGapSeconds).Between(1, 600, "s");
         RuleFor(limits => limits.LargestMassGainFraction).Between(0, 1, "");
         RuleFor(limits => limits.ProbeUncertaintyKelvin).Between(0, 10, "K");
+        RuleFor(limits => limits.DecimalReductionMinutes!.Value).Between(0.001, 1000, "min").When(limits =>
+            limits.DecimalReductionMinutes is not null).OverridePropertyName("decimalReductionMinutes");
     }
 }
 

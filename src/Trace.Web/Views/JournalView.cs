@@ -4,6 +4,7 @@ using Trace.Core.Journal;
 using Trace.Core.Lots;
 using Trace.Core.Figures;
 using Trace.Core.Recall;
+using Trace.Core.Science;
 using Trace.Core.Specifications;
 using Trace.Core.Time;
 using Trace.Core.Tracing;
@@ -46,6 +47,14 @@ public sealed record SpecificationsView(IReadOnlyList<SpecificationLine> Product
 public sealed record SpecificationLine(
     string Product, int Version, string SpecifiedBy, string? ApprovedBy, DateTimeOffset? ApprovedAt, ProductSpecification Specification);
 
+/// <summary>A logger's file as it was read. Nothing of it was recorded.</summary>
+/// <param name="Readings">As <c>sanitising/run</c> takes them.</param>
+/// <param name="Detected">How the file was understood, in words: agree with them before you send the readings on.</param>
+/// <param name="Product">Whose specification says what they would be worth.</param>
+public sealed record ReadingsView(
+    IReadOnlyList<CoreReading> Readings, IReadOnlyList<string> Detected, string Product, int? SpecificationVersion,
+    SanitisingFigures Lethality);
+
 public sealed record HealthView(string Status, string? Reason);
 
 /// <summary>What a buyer sees of a lot: nothing about customers, persons or other lots' masses.</summary>
@@ -71,6 +80,7 @@ public sealed record PublicStep(string Step, DateOnly On, string What);
 [JsonSerializable(typeof(TraceView))]
 [JsonSerializable(typeof(RecallReport))]
 [JsonSerializable(typeof(SpecificationsView))]
+[JsonSerializable(typeof(ReadingsView))]
 [JsonSerializable(typeof(HealthView))]
 [JsonSerializable(typeof(PublicLotView))]
 [JsonSerializable(typeof(ControlChartView))]

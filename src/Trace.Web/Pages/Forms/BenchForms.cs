@@ -39,8 +39,9 @@ public static class BenchForms
             Choose("method", "Method", Suggest.Fixed(("hot-water", "Hot water"), ("steam", "Steam"))) with { Preset = "hot-water" },
             new("readings", "Core temperatures at the coldest place", FieldKind.Readings)
             {
-                Hint = "One reading a line: seconds, blank, °C. One a minute or more: a longer gap decides nothing. The last line is the end of the run. Core of the larvae, not the water.",
+                Hint = "One reading a line: seconds, blank, °C. One a minute or more: a longer gap decides nothing. The last line is the end of the run. Core of the larvae, not the water. A logger's lines may be pasted.",
             },
+            .. LoggerFields,
             Grams("massOutGrams", "Drained mass"), When("End of the run"), Optional(Line("instrument", "Thermometer")),
         ], form =>
         {
@@ -96,11 +97,12 @@ public static class BenchForms
                 Hint = "moisture (a fraction: 8 % is 0.08), water-activity (0 to 1), or the name of the test in the specification.",
             },
             new("values", "Values", FieldKind.Codes) { Hint = "One a line; what a laboratory wrote, such as <10, may stand as it is." },
+            Optional(Line("unit", "Unit of the values")) with { Hint = "As the laboratory wrote it, such as CFU/g. Empty: as the specification's plan has it.", Options = Suggest.PlanUnits },
             Optional(Line("instrument", "Instrument")), Optional(Celsius("temperatureCelsius", "Temperature of the sample")),
             Optional(Line("laboratory", "Laboratory")), Optional(Line("reference", "Report number")), When("When it was measured"),
         ], form => new RecordCheck(
             form.Code("lot"), form.Line("kind").ToLowerInvariant(), form.CheckValues("values"), form.Moment("happenedAt"), form.LineOrNull("instrument"),
-            form.NumberOrNull("temperatureCelsius"), form.LineOrNull("laboratory"), form.LineOrNull("reference"))),
+            form.NumberOrNull("temperatureCelsius"), form.LineOrNull("laboratory"), form.LineOrNull("reference"), form.LineOrNull("unit"))),
 
         InstrumentForms.Check,
 

@@ -21,7 +21,7 @@ internal static class FormRoutes
     {
         const string address = "/sites/{site}/record/{area}/{verb}";
         routes.MapGet(address, Open).For(Roles.Bench).ExcludeFromDescription();
-        routes.MapPost(address, Take).For(Roles.Bench).WithToken().ExcludeFromDescription();
+        routes.MapPost(address, Take).For(Roles.Bench).WithToken().WithMetadata(MayCarryFile.Instance).ExcludeFromDescription();
     }
 
     private static async Task<IResult> Open(HttpContext context, string site, string area, string verb, TraceApp app)
@@ -40,6 +40,12 @@ internal static class FormRoutes
         var sent = await context.Request.ReadFormAsync(context.RequestAborted);
         var texts = FormTexts.Of(form, name => sent[name].FirstOrDefault());
         if (KeyOf(sent) is not { } key) return await Show(frame, ledger, form, texts, [NoKey]);
+        if (form.Fields.Any(field => field.Kind == FieldKind.File) && LoggerForm.IsToBeSeen(sent, texts))
+        {
+            var (seen, unread) = await LoggerForm.Read(sent, texts, frame, ledger);
+            return await Show(frame, ledger, form, texts, unread, seen: seen);
+        }
+
         var values = new FormValues(texts, frame.Zone, frame.Now);
         var request = form.Build(values);
         var refusals = values.Problems.Count > 0 ? values.Problems : RequestRules.Check(request);
@@ -66,9 +72,10 @@ internal static class FormRoutes
     }
 
     /// <param name="corrects">The entry that the form corrects, if any.</param>
+    /// <param name="seen">What was read of a logger's file and stands in the field now.</param>
     internal static async Task<IResult> Show(
         SiteFrame frame, SiteLedger ledger, BenchForm form, Dictionary<string, string> texts, IReadOnlyList<Refusal> refusals,
-        Views.EntryView? corrects = null)
+        Views.EntryView? corrects = null, Views.ReadingsView? seen = null)
     {
         var options = await ledger.ReadAsync(state => form.Fields.Where(field => field.Options is not null)
             .ToDictionary(field => field.Name, field => (IReadOnlyList<FormOption>)[.. field.Options!(state)]));
@@ -81,6 +88,7 @@ internal static class FormRoutes
                 Refusals = refusals,
                 Options = options,
                 Corrects = corrects,
+                Seen = seen,
                 Key = "page-" + Convert.ToHexStringLower(RandomNumberGenerator.GetBytes(16)),
             },
             refusals.Count == 0 ? StatusCodes.Status200OK : RefusalCodes.All[refusals[0].Code].Status);

@@ -4,6 +4,7 @@ using Trace.Core.Science;
 using Trace.Core.Shipments;
 using Trace.Core.Steps.Checks;
 using Trace.Core.Time;
+using Trace.Web.Import;
 using Trace.Web.Validation;
 
 namespace Trace.Web.Pages.Forms;
@@ -106,9 +107,17 @@ public sealed class FormValues(IReadOnlyDictionary<string, string> texts, SiteZo
     public IReadOnlyList<ShipmentLineRequest> LotPacks(string name) =>
         Rows(name, "packs", (place, lot) => new ShipmentLineRequest(lot, Whole($"{name}[{place}].packs")));
 
-    /// <summary>Lines of "seconds temperature", counted from any start; the last line is the end of the run.</summary>
+    /// <summary>Lines of "seconds temperature", counted from any start; the last line is the end of the run. Or lines with times of their
+    /// own, which stay where they are.</summary>
     public IReadOnlyList<CoreReading> Readings(string name, DateTimeOffset end)
     {
+        if (!IsPlain(Line(name)))
+        {
+            var (record, refusals) = LoggerFile.ReadText(Line(name), "text", new LoggerOptions(zone));
+            problems.AddRange(refusals.Select(refusal => LoggerForm.OfField(refusal, name)));
+            return record?.Coldest ?? [];
+        }
+
         var read = new List<(decimal Seconds, decimal Celsius)>();
         var lines = Line(name).Split('\n', StringSplitOptions.RemoveEmptyEntries | StringSplitOptions.TrimEntries);
         for (var place = 0; place < lines.Length; place++)
@@ -128,6 +137,14 @@ public sealed class FormValues(IReadOnlyDictionary<string, string> texts, SiteZo
 
         return [.. read.Select(reading =>
             new CoreReading(end - TimeSpan.FromSeconds((double)(read[^1].Seconds - reading.Seconds)), (double)reading.Celsius))];
+    }
+
+    /// <summary>Whether lines of readings are the plain ones that people type: two numbers. Judged by the first.</summary>
+    internal static bool IsPlain(string text)
+    {
+        var first = text.Split('\n', StringSplitOptions.RemoveEmptyEntries | StringSplitOptions.TrimEntries).FirstOrDefault() ?? "";
+        var parts = first.Split([' ', '\t', ';'], StringSplitOptions.RemoveEmptyEntries);
+        return parts.Length < 2 || (parts.Length == 2 && QuantityText.TryParse(parts[0], out _, out _));
     }
 
     /// <summary>Lines of "water activity, moisture as a fraction": one sample a line.</summary>

@@ -1,5 +1,7 @@
 using System.Globalization;
 using System.Text.Json;
+using Trace.Core.Science;
+using Trace.Web.Import;
 
 namespace Trace.Web.Pages.Forms;
 
@@ -23,7 +25,7 @@ internal static class RecordedTexts
             }
             else if (field.Kind == FieldKind.Readings)
             {
-                if (Member(payload, field.Name) is { } readings && Lines(readings, happenedAt) is { } lines) texts[field.Name] = lines;
+                if (Member(payload, field.Name) is { } readings) texts[field.Name] = Lines(readings, happenedAt);
             }
             else if (field.Kind == FieldKind.Pairs)
             {
@@ -52,14 +54,16 @@ internal static class RecordedTexts
         }
     }
 
-    /// <summary>The form counts back from the end of the run; readings that end at another time would be moved, and stay empty.</summary>
-    private static string? Lines(JsonElement readings, DateTimeOffset end)
+    /// <summary>
+    /// The form counts back from the end of the run; readings that end at another time would be moved, and keep their times.
+    /// </summary>
+    private static string Lines(JsonElement readings, DateTimeOffset end)
     {
         var read = readings.EnumerateArray()
             .Select(reading => (At: reading.GetProperty("at").GetDateTimeOffset(),
                 Core: reading.GetProperty("coreCelsius").GetRawText())).ToList();
         return read.Count == 0 || read[^1].At != end
-            ? null
+            ? LoggerLines.Write(read.Select(one => new CoreReading(one.At, double.Parse(one.Core, CultureInfo.InvariantCulture))))
             : string.Join('\n', read.Select(reading =>
                 FormattableString.Invariant($"{(reading.At - read[0].At).TotalSeconds} {reading.Core}")));
     }
