@@ -9,8 +9,7 @@ namespace Trace.Storage;
 /// A small file that says up to which entry each journal was acknowledged, so that a later loss of such an entry is not taken for a write
 /// that never finished. It is written when the writer has nothing to do, at most once a second, and when the store is closed: what it says
 /// was on the disk and answered before, so an old one is right too, only weaker. Without one, or with a damaged one, the journals
-/// are judged
-/// by what stands in them alone.
+/// are judged by what stands in them alone.
 /// </summary>
 internal sealed class AcknowledgedMark
 {

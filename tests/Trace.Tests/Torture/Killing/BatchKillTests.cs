@@ -146,7 +146,7 @@ public sealed class BatchKillTests(ITestOutputHelper output)
         var safe = 0;
         for (var line = answered.Where(batch => batch.Key.Stream == stream).Select(batch => batch.Value).Append(0).Max(); line > 0; line--)
             safe += bytes.AsSpan(safe).IndexOf((byte)'\n') + 1;
-        File.WriteAllBytes(path, bytes[..chance.Next(safe, bytes.Length + 1)]);
+        File.WriteAllBytes(path, bytes[..chance.Next(Math.Max(safe, FlushedPart.Length(data, stream, bytes)), bytes.Length + 1)]);
     }
 
     /// <summary>A whole line; null at the end, however the connection ends.</summary>

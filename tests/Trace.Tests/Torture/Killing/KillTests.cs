@@ -123,13 +123,13 @@ public sealed class KillTests(ITestOutputHelper output)
         killsAtStart++;
     }
 
-    /// <summary>Behind the last answered entry the disk promised nothing: the end is cut at any byte, or whole sectors are zeros.</summary>
+    /// <summary>Behind the last entry that was answered or noted as flushed, the disk promised nothing: the end is cut at any byte, or whole sectors are zeros.</summary>
     private static void CutThePower(string data, KilledPlant plant, Random chance)
     {
         var path = Path.Combine(data, "sites", "S1.jsonl");
         var bytes = File.ReadAllBytes(path);
-        var safe = 0;
-        for (var at = 0; at < bytes.Length;)
+        var safe = FlushedPart.Length(data, "S1", bytes);
+        for (var at = safe; at < bytes.Length;)
         {
             var length = bytes.AsSpan(at).IndexOf((byte)'\n') + 1;
             if (length == 0) break;

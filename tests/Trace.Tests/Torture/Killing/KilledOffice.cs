@@ -87,8 +87,8 @@ internal sealed partial class KilledOffice : IDisposable
         var path = Path.Combine(data, "access.jsonl");
         var bytes = File.ReadAllBytes(path);
         var known = persons.Concat(keys.Select(key => key.Name)).ToHashSet(StringComparer.Ordinal);
-        var safe = 0;
-        for (var at = 0; at < bytes.Length;)
+        var safe = FlushedPart.Length(data, JournalStreams.Access, bytes);
+        for (var at = safe; at < bytes.Length;)
         {
             var length = bytes.AsSpan(at).IndexOf((byte)'\n') + 1;
             if (length == 0) break;
