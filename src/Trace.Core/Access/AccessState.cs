@@ -40,12 +40,18 @@ public sealed class AccessState
     internal void EndSessions(Func<Session, bool> which) =>
         Sessions = Sessions.RemoveRange(Sessions.Values.Where(which).Select(session => session.Id));
 
-    /// <summary>Whatever changes about a person ends their sessions.</summary>
-    internal void Change(string name, Func<Person, Person> change)
+    /// <summary>What changes about who a person is, or how they come in, ends their sessions.</summary>
+    /// <param name="keptSession">The session in which the person changed it themselves; null ends all.</param>
+    internal void Change(string name, Func<Person, Person> change, string? keptSession = null)
     {
-        if (!Persons.TryGetValue(Fold(name), out var person)) return;
-        Persons = Persons.SetItem(Fold(name), change(person));
-        EndSessions(session => session.IsOf(name));
+        Note(name, change);
+        EndSessions(session => session.IsOf(name) && session.Id != keptSession);
+    }
+
+    /// <summary>Something more is known of a person; who is signed in stays so.</summary>
+    internal void Note(string name, Func<Person, Person> change)
+    {
+        if (Persons.TryGetValue(Fold(name), out var person)) Persons = Persons.SetItem(Fold(name), change(person));
     }
 }
 
@@ -59,6 +65,9 @@ public sealed class AccessState
 [JsonSerializable(typeof(PersonRemoved))]
 [JsonSerializable(typeof(PersonLocked))]
 [JsonSerializable(typeof(PersonUnlocked))]
+[JsonSerializable(typeof(PasskeyAdded))]
+[JsonSerializable(typeof(PasskeyUsed))]
+[JsonSerializable(typeof(PasskeyRemoved))]
 [JsonSerializable(typeof(KeyAdded))]
 [JsonSerializable(typeof(KeyUsed))]
 [JsonSerializable(typeof(KeyRevoked))]

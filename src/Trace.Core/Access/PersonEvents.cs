@@ -1,3 +1,4 @@
+using System.Collections.Immutable;
 using System.Text.Json.Serialization;
 using Trace.Core.Specifications;
 
@@ -21,16 +22,18 @@ public sealed record PersonAdded(string Name, RoleName Role, SecretKind Kind, st
 
 /// <summary>A person's PIN or password is another now: whoever signed in with the old one is out.</summary>
 /// <param name="SecretHash">Salted hash of what the server's key made of the secret. Never the secret.</param>
-public sealed record SecretSet(string Name, SecretKind Kind, string SecretHash) : IAccessEvent
+/// <param name="KeptSession">The session in which the person changed it themselves; null when somebody else did.</param>
+public sealed record SecretSet(string Name, SecretKind Kind, string SecretHash, string? KeptSession = null) : IAccessEvent
 {
     public const string Type = "person.secret-set";
 
-    public void Apply(AccessState state, DateTimeOffset at) => state.Change(Name, person => person.With(Kind, SecretHash));
+    public void Apply(AccessState state, DateTimeOffset at) =>
+        state.Change(Name, person => person.With(Kind, SecretHash), KeptSession);
 }
 
 /// <summary>
 /// The person does another work now. Signs them out: what a page showed was meant for the old role. Quality and owner need a longer PIN
-/// than others, and nobody can tell a PIN's length from its hash: it goes.
+/// than others, and nobody can tell a PIN's length from its hash: it goes. Passkeys go where the new role has none.
 /// </summary>
 public sealed record RoleChanged(string Name, RoleName Role) : IAccessEvent
 {
@@ -40,6 +43,7 @@ public sealed record RoleChanged(string Name, RoleName Role) : IAccessEvent
     {
         Role = Role,
         PinHash = Role is RoleName.Quality or RoleName.Owner ? null : person.PinHash,
+        Passkeys = Passkey.IsFor(Role) ? person.Passkeys : [],
     });
 }
 
@@ -48,7 +52,8 @@ public sealed record PersonRemoved(string Name) : IAccessEvent
 {
     public const string Type = "person.removed";
 
-    public void Apply(AccessState state, DateTimeOffset at) => state.Change(Name, person => person with { IsActive = false });
+    public void Apply(AccessState state, DateTimeOffset at) =>
+        state.Change(Name, person => person with { IsActive = false, Passkeys = [] });
 }
 
 /// <summary>Too many wrong tries: nobody signs in under this name for a while.</summary>
@@ -81,6 +86,11 @@ public enum SecretKind
 
 public sealed record Person(string Name, RoleName Role, string? PinHash, string? PasswordHash, bool IsActive)
 {
+    /// <summary>What passkeys know the person by: random text, since they must not tell whose they are. Null before the first.</summary>
+    public string? PasskeyHandle { get; init; }
+
+    public ImmutableList<Passkey> Passkeys { get; init; } = [];
+
     public string? HashOf(SecretKind kind) => kind == SecretKind.Pin ? PinHash : PasswordHash;
 
     public Person With(SecretKind kind, string hash) =>

@@ -21,6 +21,7 @@ public static class HoldRules
         new CoolingRest(),
         new ContainerOpen(),
         new MassBalance(),
+        new PackingNetQuantity(),
         new InstrumentUnchecked(),
         new TestsAwaited(),
         new TestsFailed(),

@@ -59,7 +59,8 @@ public static class EntryText
     /// <summary>Writes the line, without the newline at its end, and gives the entry with its hash.</summary>
     /// <param name="flushed">The last entry that is on the disk; null when that is the one before the batch.</param>
     /// <exception cref="ArgumentException">The entry could not be read back as it is; nothing was written.</exception>
-    public static JournalEntry Write(IBufferWriter<byte> target, long seq, int part, int parts, NewEntry entry, string previousHash, long? flushed = null)
+    public static JournalEntry Write(IBufferWriter<byte> target, long seq, int part, int parts, NewEntry entry, string previousHash,
+        long? flushed = null)
     {
         Check(entry);
         var body = new ArrayBufferWriter<byte>(1024);

@@ -36,7 +36,8 @@ public sealed record JournalEntry(long Seq, int Part, int Parts, NewEntry Entry,
 
 /// <summary>Where an entry stands in its chain: the members of <see cref="JournalEntry"/> without what it says.</summary>
 /// <param name="Flushed">
-/// The last entry of the stream that was on the disk when this one was written; less than the one before its batch when batches were written
+/// The last entry of the stream that was on the disk when this one was written; less than the one before its batch when batches
+/// were written
 /// together. What is missing behind it may have been lost with this entry's own write; what is missing up to it was lost later.
 /// </param>
 public readonly record struct EntryLink(long Seq, int Part, int Parts, string PreviousHash, string Hash, long Flushed);
@@ -48,7 +49,8 @@ public sealed record EntryBatch(string Stream, long ExpectedHead, IReadOnlyList<
 {
     /// <summary>
     /// For callers that decide on a state of their own which runs ahead of the disk: the append before this one, done or not. When that one
-    /// is refused so is this one, even if somebody else's entry has made its number right. And since such a state cannot be taken back, what
+    /// is refused so is this one, even if somebody else's entry has made its number right. And since such a state cannot be taken
+    /// back, what
     /// a reader finds damaged after the caller saw <see cref="IJournal.Stopped"/> empty does not refuse this batch any more, only the next.
     /// </summary>
     public Task? DecidedOn { get; init; }

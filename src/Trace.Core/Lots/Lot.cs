@@ -190,9 +190,10 @@ public sealed record CoolingReading(
     long Seq, DateTimeOffset At, double CoreCelsius, double RoomCelsius, double? RelativeHumidityPercent, string? Instrument);
 
 /// <summary>A judgement with an instrument or method. Values as text keep what a laboratory wrote, such as <c>&lt;10</c>.</summary>
+/// <param name="Unit">Of the values, as the laboratory wrote it; null: the unit of the plan that awaits them.</param>
 public sealed record LotCheck(
     long Seq, DateTimeOffset At, string Kind, IReadOnlyList<string> Values, string? Instrument, double? TemperatureCelsius,
-    string? Laboratory, string? Reference);
+    string? Laboratory, string? Reference, string? Unit = null);
 
 public enum PlacedBy
 {

@@ -59,8 +59,9 @@ public sealed class DryingRecord : LotRecord
 /// <summary>One stretch of microwave power. Time for venting steam does not count as heating time.</summary>
 public readonly record struct DryingCycle(long Seq, DateTimeOffset At, int Seconds, int VentSeconds, Mass? MassAfter);
 
+/// <param name="Person">Who recorded it.</param>
 public sealed record WeighOut(
-    long Seq, DateTimeOffset At, Mass MassOut, bool Puffed, bool Crumbles, double? CoreCelsius, string? Balance);
+    long Seq, DateTimeOffset At, Mass MassOut, bool Puffed, bool Crumbles, double? CoreCelsius, string? Balance, string? Person = null);
 
 /// <summary>One fill of one container, from empty and clean to empty and clean.</summary>
 public sealed class BulkRecord : LotRecord
@@ -101,4 +102,15 @@ public sealed class PackedRecord : LotRecord
     public int LabelsSpoiled { get; internal set; }
 
     public int LabelsReturned { get; internal set; }
+
+    /// <summary>In order of time, then of sequence number. What of them stands says <see cref="WeighedPacks"/>.</summary>
+    public IReadOnlyList<PackWeighing> Weighings { get; internal set; } = [];
 }
+
+/// <summary>Some packs of a packed lot were weighed.</summary>
+/// <param name="NetMilligrams">Net mass of each, in the order of weighing.</param>
+/// <param name="Fixed">What was done to the packs before they were weighed again; null for a plain weighing.</param>
+/// <param name="InsteadMilligrams">The packs, by what they weighed before, that these take the place of. Empty with
+/// <paramref name="Fixed"/>: of all before.</param>
+public sealed record PackWeighing(
+    long Seq, DateTimeOffset At, IReadOnlyList<long> NetMilligrams, string? Balance, string? Fixed, IReadOnlyList<long> InsteadMilligrams);

@@ -95,7 +95,8 @@ public sealed partial class SiteState
                     one.Id, one.Kind, one.Lots, one.Reason, one.OpenedAt, one.RecordedAt, one.OpenedBy, one.Seq, one.Closed))],
                 [.. consignees.Values], corrections,
                 [.. Specifications.Products.SelectMany(Specifications.Versions).Select(one =>
-                    new SpecificationRow(one.Specification, one.SpecifiedBy, one.ApprovedBy, one.ApprovedAt))]),
+                    new SpecificationRow(one.Specification, one.SpecifiedBy, one.ApprovedBy, one.ApprovedAt))],
+                isotherms, [.. packagings.Values]),
             SnapshotJson.Default.SnapshotTables));
         to.List(prints, static (to, print) =>
         {
@@ -129,6 +130,8 @@ public sealed partial class SiteState
         corrections.AddRange(tables.Corrections);
         foreach (var row in tables.Specifications)
             Specifications.Restore(row.Specification, row.SpecifiedBy, row.ApprovedBy, row.ApprovedAt);
+        foreach (var (product, measured) in tables.Isotherms) isotherms.Add(product, measured);
+        foreach (var packaging in tables.Packagings) SetPackaging(packaging);
         for (var left = from.Int(); left > 0; left--) prints.Add(from.Text(), lots[from.Int()]);
         for (var left = from.Int(); left > 0; left--) requestKeys.Add(unchecked((ulong)from.Whole()), from.Whole());
         for (var left = from.Int(); left > 0; left--)
@@ -141,7 +144,8 @@ internal sealed record SnapshotTables(
     SiteDescription Site, long Head, int ShipmentCount, int HoldCount, IReadOnlyList<string> Retired,
     IReadOnlyList<ContainerRow> Containers, Dictionary<string, List<InstrumentCheck>> Instruments, IReadOnlyList<RecallRow> Recalls,
     IReadOnlyList<Consignee> Consignees,
-    IReadOnlyList<Correction> Corrections, IReadOnlyList<SpecificationRow> Specifications);
+    IReadOnlyList<Correction> Corrections, IReadOnlyList<SpecificationRow> Specifications,
+    Dictionary<string, List<MeasuredIsotherm>> Isotherms, IReadOnlyList<Packaging> Packagings);
 
 internal sealed record ContainerRow(string Code, string? Lot);
 

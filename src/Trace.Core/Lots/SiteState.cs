@@ -23,6 +23,8 @@ public sealed partial class SiteState
     private readonly Dictionary<string, List<InstrumentCheck>> instruments = new(StringComparer.Ordinal);
     private readonly Dictionary<ulong, long> requestKeys = [];
     private readonly Dictionary<string, RecallCase> recalls = new(StringComparer.Ordinal);
+    private readonly Dictionary<string, List<MeasuredIsotherm>> isotherms = new(StringComparer.Ordinal);
+    private readonly Dictionary<string, Packaging> packagings = new(StringComparer.Ordinal);
     private readonly Dictionary<string, Consignee> consignees = new(StringComparer.Ordinal);
     private readonly Dictionary<string, Lot> prints = new(StringComparer.Ordinal);
     private readonly List<Correction> corrections = [];
@@ -58,6 +60,9 @@ public sealed partial class SiteState
 
     public IReadOnlyDictionary<string, List<InstrumentCheck>> Instruments => instruments;
 
+    /// <summary>By code; the newest description of each.</summary>
+    public IReadOnlyDictionary<string, Packaging> Packagings => packagings;
+
     public int ShipmentCount { get; internal set; }
 
     public int PrintCount => prints.Count;
@@ -81,6 +86,12 @@ public sealed partial class SiteState
 
     /// <summary>Checks of an instrument, oldest first.</summary>
     public IReadOnlyList<InstrumentCheck> ChecksOf(string instrument) => instruments.GetValueOrDefault(instrument) ?? [];
+
+    /// <summary>Isotherms measured of a product, in the order of their records.</summary>
+    public IReadOnlyList<MeasuredIsotherm> IsothermsOf(string product) => isotherms.GetValueOrDefault(product) ?? [];
+
+    /// <summary>The product's isotherm measured last; null without one.</summary>
+    public MeasuredIsotherm? IsothermOf(string product) => IsothermsOf(product).MaxBy(one => (one.Isotherm.MeasuredOn, one.Seq));
 
     /// <summary>Where the search for a free code of a kind and day starts: after those that were assigned before.</summary>
     public int NextNumber(LotKind kind, DateOnly day) => lastNumbers.GetValueOrDefault((kind, day)) + 1;
@@ -121,7 +132,7 @@ public sealed partial class SiteState
     {
         if (!instruments.TryGetValue(instrument, out var checks)) instruments[instrument] = checks = [];
         checks.Add(check);
-        checks.Sort((left, right) => left.At.CompareTo(right.At));
+        checks.Sort((left, right) => left.At != right.At ? left.At.CompareTo(right.At) : left.Seq.CompareTo(right.Seq));
     }
 
     internal string AddHold(Lot lot, PlacedBy by, string reason, EventContext at)
@@ -140,6 +151,14 @@ public sealed partial class SiteState
     internal void AddRecall(RecallCase recall) => recalls.Add(recall.Id, recall);
 
     internal void SetConsignee(Consignee consignee) => consignees[consignee.Customer] = consignee;
+
+    internal void AddIsotherm(string product, MeasuredIsotherm isotherm)
+    {
+        if (!isotherms.TryGetValue(product, out var measured)) isotherms[product] = measured = [];
+        measured.Add(isotherm);
+    }
+
+    internal void SetPackaging(Packaging packaging) => packagings[packaging.Code] = packaging;
 
     internal void AddCorrection(Correction correction) => corrections.Add(correction);
 
@@ -161,8 +180,9 @@ public sealed partial class SiteState
 /// <param name="Zone">IANA time zone.</param>
 /// <param name="ApprovalNumber">Establishment or registration number, if the authority gave one.</param>
 /// <param name="Gln">GS1 Global Location Number, if there is one.</param>
+/// <param name="EnergyPrice">Of a kilowatt-hour, in <paramref name="Currency"/> (ISO 4217).</param>
 public sealed record SiteDescription(string Code, string Name, string Address, string Zone, string? ApprovalNumber, string? Gln,
-    string? PublicCodes = null);
+    string? PublicCodes = null, decimal? EnergyPrice = null, string? Currency = null);
 
 /// <summary>Where an event stands and who told it.</summary>
 public readonly record struct EventContext(long Seq, DateTimeOffset HappenedAt, DateTimeOffset RecordedAt, string Person, string Device);
@@ -198,10 +218,16 @@ public sealed class Container(string code)
 }
 
 /// <summary>A check of an instrument against something known.</summary>
+/// <param name="Tolerance">Largest difference that is good, in the unit.</param>
 public sealed record InstrumentCheck(long Seq, DateTimeOffset At, string Method, double Expected, double Found, double Tolerance,
-    string Person)
+    string Person, string? Unit = null)
 {
-    public bool IsGood => Math.Abs(Found - Expected) <= Tolerance;
+    public bool IsGood => IsWithin(Expected, Found, Tolerance);
+
+    /// <summary>Compared as decimal numbers, as people write them: 20.1 is 0.1 from 20. What is not finite is within nothing.</summary>
+    public static bool IsWithin(double expected, double found, double tolerance) =>
+        Math.Abs(expected) < 1e12 && Math.Abs(found) < 1e12 && tolerance is > 0 and < 1e12
+        && Math.Abs((decimal)found - (decimal)expected) <= (decimal)tolerance;
 }
 
 /// <summary>Who gets product from us, and how to reach them in a recall.</summary>

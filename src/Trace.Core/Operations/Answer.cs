@@ -11,7 +11,11 @@ namespace Trace.Core.Operations;
 /// <param name="Id">Identity of the print, shipment, recall or hold that it made.</param>
 /// <param name="Holds">What holds the lot now.</param>
 /// <param name="OnHandGrams">What is on hand of the lot now.</param>
-public sealed record Answer(long Seq, string? Lot, string? Id, IReadOnlyList<Hold> Holds, decimal? OnHandGrams);
+/// <param name="NetQuantity">What the weighed packs of the lot say now; after a weighing of packs.</param>
+/// <param name="Finding">What was judged on what was told, in words, such as whether an instrument is good.</param>
+public sealed record Answer(
+    long Seq, string? Lot, string? Id, IReadOnlyList<Hold> Holds, decimal? OnHandGrams, NetQuantityReport? NetQuantity = null,
+    string? Finding = null);
 
 /// <summary>How a request ended: recorded with its answer, or refused; never both.</summary>
 /// <param name="AnswerText">The answer as JSON, to the letter what the same request key gets again.</param>

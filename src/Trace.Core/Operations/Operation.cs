@@ -92,6 +92,12 @@ public sealed record Decision
     /// <summary>Identity of a print, recall, shipment or hold that the decision made.</summary>
     public string? Id { get; private init; }
 
+    /// <summary>Whether the answer tells what the weighed packs of the lot say.</summary>
+    public bool TellsNetQuantity { get; init; }
+
+    /// <summary>What was judged on what was told, in words for the answer.</summary>
+    public string? Finding { get; init; }
+
     public static Decision Record(ITraceEvent happened, string? lot = null, string? id = null) =>
         new() { Events = [happened], Lot = lot, Id = id };
 

@@ -17,8 +17,9 @@ public sealed record SpecifyProduct(
     HandlingLimits? Handling = null,
     IReadOnlyList<AwaitedTest>? Tests = null,
     LabelFacts? Label = null,
-    string Sources = "")
-    : ProductSpecification(Product, Name, Sanitising, Drying, Cooling, Handling, Tests, Label, Sources), IRequest
+    string Sources = "",
+    NetQuantityLimits? NetQuantity = null)
+    : ProductSpecification(Product, Name, Sanitising, Drying, Cooling, Handling, Tests, Label, Sources, NetQuantity), IRequest
 {
     [JsonIgnore]
     public DateTimeOffset? HappenedAt => null;
@@ -63,13 +64,19 @@ public static class Products
         new Operation<ApproveProduct>(
             "products", "approve", "Approves a version: from now on it judges new lots of the product.",
             Roles.Office, Passages.None, ProductsJson.Default.ApproveProduct, Decide),
+        new Operation<MeasureIsotherm>(
+            "products", "isotherm", "Records samples measured for moisture and water activity, and fits the product's isotherm to them.",
+            Roles.Office, Passages.None, ProductsJson.Default.MeasureIsotherm, Isotherms.Decide) { Corrects = IsothermMeasured.Type },
+        new Operation<DescribePackaging>(
+            "products", "packaging", "Describes a packaging: what water vapour it lets through, and its area.",
+            Roles.Office, Passages.None, ProductsJson.Default.DescribePackaging, Packagings.Decide),
     ];
 
     public static Decision Decide(SpecifyProduct request, Situation situation)
     {
         var specification = new ProductSpecification(
             request.Product, request.Name, request.Sanitising, request.Drying, request.Cooling, request.Handling, request.Tests,
-            request.Label, request.Sources);
+            request.Label, request.Sources, request.NetQuantity);
         var version = situation.State.Specifications.Versions(request.Product).Count + 1;
         return Decision.Record(new ProductSpecified(version, specification), id: FormattableString.Invariant($"{request.Product}/{version}"));
     }
@@ -103,6 +110,10 @@ public static class Products
     Converters = [typeof(OffsetTimeConverter)])]
 [JsonSerializable(typeof(SpecifyProduct))]
 [JsonSerializable(typeof(ApproveProduct))]
+[JsonSerializable(typeof(MeasureIsotherm))]
+[JsonSerializable(typeof(DescribePackaging))]
+[JsonSerializable(typeof(IsothermMeasured))]
+[JsonSerializable(typeof(PackagingDescribed))]
 [JsonSerializable(typeof(ProductSpecified))]
 [JsonSerializable(typeof(ProductApproved))]
 public sealed partial class ProductsJson : JsonSerializerContext;

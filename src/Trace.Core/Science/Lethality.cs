@@ -11,6 +11,9 @@ namespace Trace.Core.Science;
 /// </remarks>
 public static class Lethality
 {
+    /// <summary>Log reductions beyond this are not counted (engineering choice): nobody has measured them.</summary>
+    public const double LargestLogReduction = 7;
+
     /// <summary>Below this rise, in kelvin, a step counts as level: the difference quotient would only amplify rounding.</summary>
     private const double LevelKelvin = 1e-6;
 
@@ -32,12 +35,13 @@ public static class Lethality
         if ((rule.Problem ?? ProblemOf(readings, rule.LargestGap)) is { } problem) return new(null, null, problem);
 
         double floor = 0, exact = 0;
+        var guard = Estimate.GuardFactor * rule.ProbeUncertaintyKelvin;
         for (var i = 1; i < readings.Count; i++)
         {
             var minutes = (readings[i].At - readings[i - 1].At).TotalMinutes;
             var lower = Math.Min(readings[i - 1].CoreCelsius, readings[i].CoreCelsius);
             var higher = Math.Max(readings[i - 1].CoreCelsius, readings[i].CoreCelsius);
-            floor += FloorOfStep(minutes, lower, rule);
+            floor += FloorOfStep(minutes, lower - guard, rule);
             exact += ExactOfStep(minutes, lower, higher, rule);
         }
 
@@ -45,6 +49,22 @@ public static class Lethality
             ? new(floor, exact, null)
             : new(null, null, "The lethality is beyond any number: check the reference and z of the rule.");
     }
+
+    /// <summary>
+    /// Log reductions <c>F / D</c>, never more than the cap: beyond what was validated the formula promises thousands, which nobody has
+    /// measured. Reductions of different hazards must not be added.
+    /// </summary>
+    /// <param name="minutes">F at the reference, not negative.</param>
+    /// <param name="decimalReductionMinutes">D at the same reference, above zero, measured for the hazard in this product.</param>
+    /// <param name="cap">Above zero; 7 is usual (engineering choice).</param>
+    public static double LogReduction(double minutes, double decimalReductionMinutes, double cap = LargestLogReduction) =>
+        Math.Min(Domain.Positive(cap), Domain.NotNegative(minutes) / Domain.Positive(decimalReductionMinutes));
+
+    /// <summary>
+    /// Standard uncertainty of a lethality over its value, from the temperature's: <c>ln 10 / z · u(T)</c>. At z 7.5 K 31 % a kelvin.
+    /// </summary>
+    public static double RelativeUncertainty(double zKelvin, double temperatureUncertaintyKelvin) =>
+        Math.Log(10) / Domain.Positive(zKelvin) * Domain.NotNegative(temperatureUncertaintyKelvin);
 
     /// <summary>Without cut-offs, the temperature linear between readings, integrated in closed form. Minutes at the reference.</summary>
     /// <param name="minutes">Strictly ascending; as many as <paramref name="celsius"/>, at least two.</param>

@@ -10,8 +10,11 @@ namespace Trace.Core.Sites;
 /// <param name="Zone">IANA time zone, such as <c>Africa/Nairobi</c>.</param>
 /// <param name="PublicCodes">Whether a buyer's page opens by lot code alone, see <see cref="Labels.PublicCode"/>. Left out, it stays as it
 /// is: a description that forgot it must not open pages that were closed.</param>
+/// <param name="EnergyPrice">Price of a kilowatt-hour in <paramref name="Currency"/>, 0 to 1000. Left out, both stay as they are.</param>
+/// <param name="Currency">ISO 4217 code, such as <c>KES</c>.</param>
 public sealed record DescribeSite(
-    string Name, string Address, string Zone, string? ApprovalNumber = null, string? Gln = null, string? PublicCodes = null) : IRequest
+    string Name, string Address, string Zone, string? ApprovalNumber = null, string? Gln = null, string? PublicCodes = null,
+    decimal? EnergyPrice = null, string? Currency = null) : IRequest
 {
     DateTimeOffset? IRequest.HappenedAt => null;
 
@@ -19,7 +22,8 @@ public sealed record DescribeSite(
 }
 
 public sealed record SiteDescribed(
-    string Code, string Name, string Address, string Zone, string? ApprovalNumber, string? Gln, string? PublicCodes = null) : ITraceEvent
+    string Code, string Name, string Address, string Zone, string? ApprovalNumber, string? Gln, string? PublicCodes = null,
+    decimal? EnergyPrice = null, string? Currency = null) : ITraceEvent
 {
     public const string Type = "site.described";
 
@@ -27,7 +31,7 @@ public sealed record SiteDescribed(
 
     public void Apply(SiteState state, EventContext at)
     {
-        state.Site = new SiteDescription(Code, Name, Address, Zone, ApprovalNumber, Gln, PublicCodes);
+        state.Site = new SiteDescription(Code, Name, Address, Zone, ApprovalNumber, Gln, PublicCodes, EnergyPrice, Currency);
 
         // A zone that this machine lacks must not stop the plant: dates fall back to UTC, and the zone shows on the site's page.
         state.Zone = SiteZone.TryFind(Zone, out var zone) ? zone : SiteZone.Utc;
@@ -45,7 +49,8 @@ public static class Sites
 
     public static Decision Decide(DescribeSite request, Situation situation) => Decision.Record(new SiteDescribed(
         situation.State.Site.Code, request.Name, request.Address, request.Zone, request.ApprovalNumber, request.Gln,
-        request.PublicCodes ?? situation.State.Site.PublicCodes));
+        request.PublicCodes ?? situation.State.Site.PublicCodes, request.EnergyPrice ?? situation.State.Site.EnergyPrice,
+        request.Currency ?? situation.State.Site.Currency));
 }
 
 [JsonSourceGenerationOptions(

@@ -21,7 +21,8 @@ public record ProductSpecification(
     HandlingLimits? Handling = null,
     IReadOnlyList<AwaitedTest>? Tests = null,
     LabelFacts? Label = null,
-    string Sources = "")
+    string Sources = "",
+    NetQuantityLimits? NetQuantity = null)
 {
     // What is left out takes the defaults. They stand in constructors, since those are what reading JSON honours.
     public SanitisingLimits Sanitising { get; init; } = Sanitising ?? new();
@@ -35,12 +36,18 @@ public record ProductSpecification(
     public IReadOnlyList<AwaitedTest> Tests { get; init; } = Tests ?? [];
 
     public LabelFacts Label { get; init; } = Label ?? new();
+
+    public NetQuantityLimits NetQuantity { get; init; } = NetQuantity ?? new();
 }
 
 /// <summary>
 /// Lethality wanted of the hot-water or steam step. Defaults: 2 min at 70 °C (a 6-log Listeria benchmark of 1989, quoted in
 /// New Zealand MPI Technical Paper 2016/05), z 7.5 °C (from memory), counted from 60 °C and credited to 75 °C (engineering choice).
 /// </summary>
+/// <param name="ProbeUncertaintyKelvin">Standard uncertainty of the core probe's bias, K: the floor counts every reading 1.645 of it lower.
+/// Zero where nobody has stated one.</param>
+/// <param name="DecimalReductionMinutes">D at the reference, min, of the hazard in this product, if somebody measured it: then log
+/// reductions are shown beside the lethality. They release nothing.</param>
 /// <param name="LargestMassGainFraction">How much heavier wet larvae may leave the bath than they went in (common practice, no source).</param>
 public sealed record SanitisingLimits(
     double LethalityMinutes = 2,
@@ -49,7 +56,9 @@ public sealed record SanitisingLimits(
     double CountFromCelsius = 60,
     double CreditToCelsius = 75,
     int LargestReadingGapSeconds = 60,
-    double LargestMassGainFraction = 0.15);
+    double LargestMassGainFraction = 0.15,
+    double ProbeUncertaintyKelvin = 0,
+    double? DecimalReductionMinutes = null);
 
 /// <summary>Dryness. The yield band 25–35 % is common practice, no source; it can reject a batch, never release one by itself.</summary>
 /// <param name="FreshMoistureFraction">Book value for the moisture (wet basis) of what enters the dryer: middle of the range 0.60–0.75
@@ -61,6 +70,8 @@ public sealed record SanitisingLimits(
 /// <param name="LargestWaterActivity">Highest measured water activity, guard band included. Below 0.60 no microbe grows (Vandeweyer et al. 2017).</param>
 /// <param name="MoistureMeterUncertainty">Standard uncertainty of a moisture meter, wet-basis fraction (from memory).</param>
 /// <param name="WaterActivityMeterUncertainty">Standard uncertainty of a water-activity meter (±0.02 shop limit as a rectangular range: 0.0115).</param>
+/// <param name="OutputOfMainsFraction">Microwave power into the load over what the plug draws: ovens of 1 kW draw 1.5 to 1.6 kW (common
+/// practice, no source). For energy and cost only.</param>
 public sealed record DryingLimits(
     double YieldLowPercent = 25,
     double YieldHighPercent = 35,
@@ -71,7 +82,8 @@ public sealed record DryingLimits(
     double? LargestMoistureFraction = 0.10,
     double? LargestWaterActivity = 0.60,
     double MoistureMeterUncertainty = 0.005,
-    double WaterActivityMeterUncertainty = 0.0115);
+    double WaterActivityMeterUncertainty = 0.0115,
+    double OutputOfMainsFraction = 0.65);
 
 [JsonConverter(typeof(WordConverter<MeasuredAt>))]
 public enum MeasuredAt
@@ -119,7 +131,13 @@ public sealed record HandlingLimits(
 /// <param name="Unit">Such as <c>CFU/g</c>.</param>
 /// <param name="Source">Document and clause.</param>
 public sealed record AwaitedTest(
-    string Kind, LotKind On, int N, int C, double LowerLimit, double UpperLimit, bool AtLeast, string Unit, string Source);
+    string Kind, LotKind On, int N, int C, double LowerLimit, double UpperLimit, bool AtLeast, string Unit, string Source)
+{
+    /// <summary>Whether a unit is this test's: capitals and blanks make no difference, anything else does.</summary>
+    public bool IsIn(string unit) => string.Equals(Bare(unit), Bare(Unit), StringComparison.OrdinalIgnoreCase);
+
+    private static string Bare(string unit) => string.Concat(unit.Where(character => !char.IsWhiteSpace(character)));
+}
 
 /// <summary>What the label says, and how long the product keeps.</summary>
 /// <param name="Gtin">GTIN of the pack, 8 to 14 digits with a good check digit, or null: then the label carries the site's plain
@@ -141,6 +159,20 @@ public sealed record LabelFacts(
 
     public IReadOnlyList<string> Cautions { get; init; } = Cautions ?? [];
 }
+
+/// <summary>Net quantity of packs: the packer's three rules (Directive 76/211/EEC, Annex I).</summary>
+/// <param name="WeighingsWanted">Whether a packed lot is held until packs of it were weighed.</param>
+/// <param name="LargestShareBelowT1">How many of the weighed packs may be below T1 (2.5 %: packers' guidance, from memory).</param>
+/// <param name="BalanceUncertaintyGrams">Standard uncertainty of one weighing of a pack (a step of 0.1 g as a rectangular range: 0.03 g;
+/// common practice, no source).</param>
+/// <param name="PricePerKilogram">What a kilogram is worth, to tell what is given away.</param>
+/// <param name="Currency">Of the price, three capital letters.</param>
+public sealed record NetQuantityLimits(
+    bool WeighingsWanted = false,
+    double LargestShareBelowT1 = 0.025,
+    double BalanceUncertaintyGrams = 0.03,
+    decimal? PricePerKilogram = null,
+    string? Currency = null);
 
 /// <summary>Kinds of lot, in the order in which product passes through the plant.</summary>
 [JsonConverter(typeof(WordConverter<LotKind>))]

@@ -14,7 +14,7 @@ public sealed record LotSummary(
     decimal UsedGrams, decimal ShippedGrams, decimal SampledGrams, decimal DisposedGrams, decimal UnaccountedGrams, int? Packs,
     int? PacksShipped,
     decimal? NetMassGrams, DateOnly? ProductionDate, DateOnly? BestBefore, string? Supplier, string? Dryer, string? Container, string Place,
-    IReadOnlyList<Hold> Holds, bool ShippedWhileHeld)
+    IReadOnlyList<Hold> Holds, bool ShippedWhileHeld, NetQuantityReport? NetQuantity = null)
 {
     public static LotSummary Of(SiteState state, Lot lot, DateTimeOffset now)
     {
@@ -26,7 +26,7 @@ public sealed record LotSummary(
             packed?.PacksShipped,
             packed?.NetMass.Grams, Dates.ProductionDate(state, lot), Dates.Of(state, lot),
             (lot.Record as HarvestRecord)?.Supplier, (lot.Record as DryingRecord)?.Dryer, (lot.Record as BulkRecord)?.Container,
-            PlaceOf(lot), holds, ShippedHeld(lot, holds));
+            PlaceOf(lot), holds, ShippedHeld(lot, holds), NetQuantityReport.Of(state, lot, now));
     }
 
     /// <summary>

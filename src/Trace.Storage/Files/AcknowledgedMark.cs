@@ -8,8 +8,8 @@ namespace Trace.Storage;
 /// <summary>
 /// A small file that says up to which entry each journal was acknowledged, so that a later loss of such an entry is not taken for a write
 /// that never finished. It is written when the writer has nothing to do, at most once a second, and when the store is closed: what it says
-/// was on the disk and answered before, so an old one is right too, only weaker. Without one, or with a damaged one, the journals are judged
-/// by what stands in them alone.
+/// was on the disk and answered before, so an old one is right too, only weaker. Without one, or with a damaged one, the journals
+/// are judged by what stands in them alone.
 /// </summary>
 internal sealed class AcknowledgedMark
 {
@@ -103,7 +103,8 @@ internal sealed class AcknowledgedMark
     {
         if (text.Length < 65 || !text.EndsWith('\n')) return false;
         var body = text[..^65];
-        if (text[^65..^1] != Sum(body) || body.Split('\n', StringSplitOptions.RemoveEmptyEntries) is not [Title, .. var lines]) return false;
+        if (text[^65..^1] != Sum(body)) return false;
+        if (body.Split('\n', StringSplitOptions.RemoveEmptyEntries) is not [Title, .. var lines]) return false;
         foreach (var line in lines)
         {
             if (line.Split(' ') is not [var stream, var number] || !StoreFolder.IsStream(stream)

@@ -1,10 +1,12 @@
 using Trace.Core.Journal;
 using Trace.Core.Lots;
 using Trace.Core.Operations;
+using Trace.Core.Figures;
 using Trace.Core.Specifications;
 using Trace.Core.Tracing;
 using Trace.Web.Access;
 using Trace.Web.Hosting;
+using Trace.Web.Pages;
 using Trace.Web.Problems;
 using Trace.Web.Views;
 
@@ -21,6 +23,8 @@ public static class ReadEndpoints
         site.MapGet("/lots/{lot}/holds", Holds).WithSummary("What holds the lot now, why, and what clears it.").Produces<HoldsView>();
         site.MapGet("/lots/{lot}/trace", TraceOf).WithSummary("What the lot came from and went into, with masses and consignees. direction: back, forward or both.").Produces<TraceView>();
         site.MapGet("/products", Products).WithSummary("All versions of all product specifications.").Produces<SpecificationsView>();
+        site.MapGet("/keeping", Keeping).WithSummary("How long each packaging keeps a product dry, with range and weakest input. Fields as in the question of the answer.")
+            .Produces<KeepingComparison>().For(KeepingRoutes.Readers, "Keeping times");
         site.MapGet("/journal", Journal).WithSummary("Journal entries after a sequence number, in order.").Produces<EntriesView>()
             .For(Roles.Office | Roles.Inspector, "The journal");
     }
@@ -30,7 +34,13 @@ public static class ReadEndpoints
     {
         var now = app.Clock.GetUtcNow();
         var seen = await ledger.ReadAsync(state => state.Find(code) is { } lot
-            ? new { Summary = LotSummary.Of(state, lot, now), Prints = lot.Prints.ToList(), Corrections = CorrectedBy(state) }
+            ? new
+            {
+                Summary = LotSummary.Of(state, lot, now),
+                Prints = lot.Prints.ToList(),
+                Figures = LotFigures.Of(state, lot),
+                Corrections = CorrectedBy(state),
+            }
             : null);
         if (seen is null) return null;
         var entries = new List<EntryView>();
@@ -41,7 +51,7 @@ public static class ReadEndpoints
             after = page.Next;
         }
 
-        return new LotView(seen.Summary, entries, seen.Prints);
+        return new LotView(seen.Summary, entries, seen.Prints, seen.Figures);
     }
 
     private static Dictionary<long, long?> CorrectedBy(SiteState state) =>
@@ -108,6 +118,16 @@ public static class ReadEndpoints
                 product, version.Version, version.SpecifiedBy, version.ApprovedBy, version.ApprovedAt, version.Specification)))
             .ToList());
         return TypedResults.Json(new SpecificationsView(lines), ViewJson.Default.SpecificationsView);
+    }
+
+    private static async Task<IResult> Keeping(HttpContext context, string site, TraceApp app)
+    {
+        if (app.Site(site) is not { } ledger) return OperationEndpoints.UnknownSite(app, site);
+        var (question, refusals) = KeepingRoutes.Asked(name => context.Request.Query[name].FirstOrDefault());
+        if (refusals.Count > 0) return Problem.Result(refusals);
+        var now = app.Clock.GetUtcNow();
+        var view = await ledger.ReadAsync(state => KeepingComparison.Of(state, question, state.Zone.DateOf(now)));
+        return TypedResults.Json(view, ViewJson.Default.KeepingComparison);
     }
 
     private static async Task<IResult> Journal(string site, TraceApp app, long after = 0, int limit = 100)

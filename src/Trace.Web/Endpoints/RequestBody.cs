@@ -2,6 +2,7 @@ using System.Buffers;
 using System.Text.Json;
 using System.Text.Json.Serialization.Metadata;
 using System.Text.RegularExpressions;
+using Microsoft.Net.Http.Headers;
 using Trace.Core.Operations;
 
 namespace Trace.Web.Endpoints;
@@ -17,6 +18,25 @@ public static partial class RequestBody
     {
         if (!context.Request.HasJsonContentType())
             return (null, new Refusal("request.media-type", RefusalCodes.All["request.media-type"].WayOut));
+        return await Whole(
+            context, buffer => buffer.IsSingleSegment ? Parse(buffer.FirstSpan, info) : Parse(buffer.ToArray(), info));
+    }
+
+    /// <summary>Reads a body that is no JSON.</summary>
+    /// <param name="mediaType">The one wanted, such as <c>text/csv</c>.</param>
+    public static async Task<(byte[]? Bytes, Refusal? Refusal)> Read(HttpContext context, string mediaType)
+    {
+        if (!MediaTypeHeaderValue.TryParse(context.Request.ContentType, out var told)
+            || !string.Equals(told.MediaType.Value, mediaType, StringComparison.OrdinalIgnoreCase))
+            return (null, new Refusal("request.media-type", $"Send the body with 'Content-Type: {mediaType}'."));
+        var (bytes, refusal) = await Whole(context, buffer => (buffer.ToArray(), null));
+        return ((byte[]?)bytes, refusal);
+    }
+
+    /// <summary>Takes the whole body, if it is not too large.</summary>
+    private static async Task<(object? Value, Refusal? Refusal)> Whole(
+        HttpContext context, Func<ReadOnlySequence<byte>, (object? Value, Refusal? Refusal)> take)
+    {
         if (context.Request.ContentLength > LargestBytes)
             return (null, new Refusal("request.too-large", $"The request has {context.Request.ContentLength} bytes; {LargestBytes} are allowed."));
         var body = context.Request.BodyReader;
@@ -29,7 +49,7 @@ public static partial class RequestBody
 
         var result = read.Buffer.Length > LargestBytes
             ? (null, new Refusal("request.too-large", $"The request has more than the {LargestBytes} bytes that are allowed."))
-            : read.Buffer.IsSingleSegment ? Parse(read.Buffer.FirstSpan, info) : Parse(read.Buffer.ToArray(), info);
+            : take(read.Buffer);
 
         // Also when it was too much: the server reads on to the end, so that the caller gets to read the refusal.
         body.AdvanceTo(read.Buffer.End);

@@ -13,6 +13,9 @@ internal static class ConnectionLimits
     public const int MostConnections = 1000;
     public const int LargestForm = 256 * 1024;
 
+    /// <summary>A logger's file in a form: as much as the API takes.</summary>
+    public const int LargestFile = RequestBody.LargestBytes;
+
     /// <summary>A bad telephone line carries more.</summary>
     public const int LeastBytesPerSecond = 240;
 
@@ -42,6 +45,9 @@ internal static class ConnectionLimits
         options.KeyLengthLimit = 200;
         options.ValueLengthLimit = LargestForm;
         options.BufferBodyLengthLimit = LargestForm;
-        options.MultipartBodyLengthLimit = LargestForm;
+
+        // Of one part. Held in memory whole, so that nothing that was sent ever lies on the disk; it is gone with the request.
+        options.MultipartBodyLengthLimit = LargestFile;
+        options.MemoryBufferThreshold = 2 * LargestFile;
     }
 }

@@ -62,6 +62,7 @@ public static class TraceHost
         services.AddDataProtection().SetApplicationName("trace")
             .PersistKeysToFileSystem(PrivateFolder.Ensure(Path.Combine(settings.DataFolder, "keys")));
         services.AddSigning();
+        services.AddPasskeys();
         services.AddSignInLimit();
         services.AddRateLimits(edges);
         services.AddAntiforgery(options =>
@@ -121,9 +122,12 @@ public static class TraceHost
         app.UseAuthentication();
         app.UseAuthorization();
         app.UseRoleGate();
+        app.UseFileForms();
         app.UseAntiforgery();
         app.MapOperations();
+        app.MapReadings();
         app.MapReads();
+        app.MapInstruments();
         app.MapDocuments();
         app.MapPublic();
         app.MapPages();

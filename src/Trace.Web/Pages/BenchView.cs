@@ -1,5 +1,6 @@
 using Trace.Core.Holds;
 using Trace.Core.Lots;
+using Trace.Core.Figures;
 using Trace.Core.Specifications;
 using Trace.Core.Tracing;
 
@@ -67,7 +68,8 @@ public sealed record BenchView(IReadOnlyList<BenchPlace> Places, bool Truncated)
         var packs = lot.Record is PackedRecord packed ? lot.OnHand.Milligrams / packed.NetMass.Milligrams : (long?)null;
         return new BenchCard(
             lot.Code, mass.Grams, packs, lot.MadeAt, LotSummary.PlaceOf(lot), holds, NextStep.Of(lot, holds),
-            (lot.Record as BulkRecord)?.Container);
+            (lot.Record as BulkRecord)?.Container,
+            lot.Record is DryingRecord { NeedsWeighOut: true } ? DryingFigures.Of(state, lot)?.StillToLoseGrams : null);
     }
 }
 
@@ -76,6 +78,7 @@ public sealed record BenchPlace(string Title, string Empty, IReadOnlyList<BenchC
 
 /// <param name="MassGrams">On hand; of a batch in the dryer, what went in.</param>
 /// <param name="Next">Name of the operation usually done next.</param>
+/// <param name="StillToLoseGrams">Of a batch in the dryer that was weighed: until the predicted moisture is at the limit.</param>
 public sealed record BenchCard(
     string Lot, decimal MassGrams, long? Packs, DateTimeOffset Since, string Place, IReadOnlyList<Hold> Holds, string? Next,
-    string? Container);
+    string? Container, double? StillToLoseGrams);

@@ -21,6 +21,8 @@ public static class EntryWords
         ["filling.closed"] = "Container closed",
         ["filling.clean-break"] = "Clean break",
         ["packing.packed"] = "Packed",
+        ["packing.weighed"] = "Packs weighed",
+        ["instruments.checked"] = "Instrument checked",
         ["labels.printed"] = "Labels printed",
         ["labels.reconciled"] = "Labels counted",
         ["shipping.shipped"] = "Shipped",
@@ -70,7 +72,7 @@ public static class EntryWords
 
     private static (string Name, string Unit) Unitless(string name)
     {
-        foreach (var (ending, unit) in new[] { ("Milligrams", "g"), ("Celsius", "°C"), ("Percent", "%"), ("Watts", "W"), ("Seconds", "s") })
+        foreach (var (ending, unit) in new[] { ("Milligrams", "g"), ("Grams", "g"), ("Kilopascal", "kPa"), ("Metres", "m"), ("Celsius", "°C"), ("Percent", "%"), ("Watts", "W"), ("Seconds", "s") })
         {
             if (name.EndsWith(ending, StringComparison.Ordinal) && name.Length > ending.Length) return (name[..^ending.Length], unit);
         }

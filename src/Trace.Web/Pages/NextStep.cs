@@ -23,6 +23,7 @@ public static class NextStep
             DryingRecord when HeldBy("cooling.temperature") => "cooling/reading",
             DryingRecord => HeldBy("cooling.rest") ? null : "filling/fill",
             BulkRecord { IsClosedOff: false } => holds.Count == 0 ? "packing/pack" : null,
+            PackedRecord when HeldBy("packing.net-quantity") => "packing/weigh",
             PackedRecord when holds.Count > 0 => null,
             PackedRecord => lot.Prints.Count == 0 ? "labels/print" : "shipping/ship",
             _ => null,
@@ -55,6 +56,7 @@ public static class NextStep
         if (lot.Record is BulkRecord or PackedRecord or DryingRecord { NeedsWeighOut: false } && there) yield return "labels/print";
         if (lot.Record is PackedRecord)
         {
+            if (there) yield return "packing/weigh";
             yield return "labels/reconcile";
             if (there) yield return "shipping/ship";
         }

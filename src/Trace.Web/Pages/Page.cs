@@ -3,6 +3,7 @@ using Microsoft.AspNetCore.Antiforgery;
 using Microsoft.AspNetCore.Components;
 using Microsoft.AspNetCore.Http.HttpResults;
 using Trace.Core.Operations;
+using Trace.Web.Hosting;
 using Trace.Web.Problems;
 
 namespace Trace.Web.Pages;
@@ -21,12 +22,15 @@ public static class Page
     /// <summary>A page for whoever reads with a browser, a problem document for everybody else.</summary>
     public static Task WriteProblem(HttpContext context, Refusal refusal)
     {
-        if (context.Request.Path.StartsWithSegments("/api", StringComparison.Ordinal)
-            || !context.Request.Headers.Accept.ToString().Contains("text/html", StringComparison.OrdinalIgnoreCase))
+        if (context.Request.Path.StartsWithSegments("/api", StringComparison.Ordinal) || !IsRead(context))
             return Problem.Write(context, refusal);
         context.Response.Headers.CacheControl = "no-store";
         return Refuse(refusal.Code, refusal.Detail).ExecuteAsync(context);
     }
+
+    /// <summary>Whether somebody reads the answer with a browser, rather than a script.</summary>
+    internal static bool IsRead(HttpContext context) =>
+        context.Request.Headers.Accept.ToString().Contains("text/html", StringComparison.OrdinalIgnoreCase);
 
     /// <summary>Lets a form through only with its token. Without one nothing is read, let alone recorded.</summary>
     public static TBuilder WithToken<TBuilder>(this TBuilder builder)
@@ -36,7 +40,9 @@ public static class Page
         return builder.AddEndpointFilter((context, next) =>
             context.HttpContext.Features.Get<IAntiforgeryValidationFeature>() is { IsValid: true }
             ? next(context)
-            : ValueTask.FromResult<object?>(Refuse(
+            : ValueTask.FromResult<object?>(context.HttpContext.Request.ContentLength > ConnectionLimits.LargestFile
+                ? Refuse("request.too-large", "The form or its file is larger than 1 MB. Nothing was recorded. Export the run alone.")
+                : Refuse(
                 "request.malformed", "The form is out of date, or it was not sent from a page of this program. Nothing was recorded. Open the form again.")));
     }
 

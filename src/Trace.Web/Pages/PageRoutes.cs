@@ -5,7 +5,9 @@ using Trace.Core.Tracing;
 using Trace.Web.Access;
 using Trace.Web.Endpoints;
 using Trace.Web.Hosting;
+using Trace.Web.Pages.Charts;
 using Trace.Web.Pages.Forms;
+using Trace.Web.Pages.Products;
 
 namespace Trace.Web.Pages;
 
@@ -23,9 +25,14 @@ public static class PageRoutes
         routes.MapForms();
         routes.MapCorrect();
         routes.MapQuality();
+        routes.MapKeeping();
+        routes.MapExposure();
+        routes.MapCharts();
+        routes.MapProducts();
         routes.MapPeople();
         routes.MapTablets();
         routes.MapSessions();
+        routes.MapPasskeys();
     }
 
     private static async Task<IResult> Bench(HttpContext context, TraceApp app, string? site, string? done, string? id)

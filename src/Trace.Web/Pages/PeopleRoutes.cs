@@ -23,6 +23,7 @@ internal static class PeopleRoutes
         Post(people, "unlock", Unlock);
         Post(people, "sign-out", SignOut);
         Post(people, "remove", Remove);
+        Post(people, "remove-passkeys", RemovePasskeys);
         Post(people, "add-key", AddKey);
         Post(people, "revoke-key", RevokeKey);
     }
@@ -74,6 +75,14 @@ internal static class PeopleRoutes
         if (Named(app, form) is not { } person) return Show(context, app, NoSuchPerson);
         var caller = context.Caller();
         await context.RequestServices.GetRequiredService<SessionBook>().EndAll(person.Name, caller.Person, caller.Device);
+        return new SeeOther("/people");
+    }
+
+    /// <summary>For a lost device whose owner cannot come in to remove it.</summary>
+    private static async Task<IResult> RemovePasskeys(HttpContext context, TraceApp app, IFormCollection form)
+    {
+        if (Named(app, form) is not { } person) return Show(context, app, NoSuchPerson);
+        foreach (var passkey in person.Passkeys) await Record(context, app, new PasskeyRemoved(person.Name, passkey.Id));
         return new SeeOther("/people");
     }
 

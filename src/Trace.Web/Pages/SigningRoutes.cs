@@ -74,6 +74,13 @@ internal static class SigningRoutes
         return new SeeOther("/sign-in");
     }
 
+    /// <summary>The page again, with why the passkey did not do.</summary>
+    internal static RazorComponentResult ShowRefused(HttpContext context, string? returnUrl, Refusal refusal)
+    {
+        var code = RefusalCodes.All[refusal.Code];
+        return ShowSignIn(context, context.RequestServices.GetRequiredService<TraceApp>(), null, returnUrl, $"{code.Title}. {refusal.Detail}", code.Status);
+    }
+
     /// <summary>On an enrolled tablet the names are there to be touched; elsewhere nobody learns them.</summary>
     private static RazorComponentResult ShowSignIn(
         HttpContext context, TraceApp app, string? name, string? returnUrl, string? problem, int status = StatusCodes.Status200OK)
@@ -86,6 +93,7 @@ internal static class SigningRoutes
                 ReturnUrl = Page.LocalOr(returnUrl, "/bench"),
                 Problem = problem,
                 NobodyYet = !app.Access.HasPersons,
+                OffersPasskey = Passkeys.WhyNot(context.Request) is null,
                 Tablet = tablet?.Name,
                 Names = tablet is null ? [] : app.Access.Persons.Where(person => person.IsActive).Select(person => person.Name).ToList(),
             },

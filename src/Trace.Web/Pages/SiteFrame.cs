@@ -31,6 +31,8 @@ public sealed record SiteFrame(string Code, string Name, SiteZone Zone, DateTime
 
     public string LotUrl(string lot) => $"/sites/{Code}/lots/{Uri.EscapeDataString(lot)}";
 
+    public string InstrumentUrl(string instrument) => $"/sites/{Code}/instruments/{Uri.EscapeDataString(instrument)}";
+
     public string FormUrl(string operation, string? lot = null) =>
         $"/sites/{Code}/record/{operation}{(lot is null ? "" : "?lot=" + Uri.EscapeDataString(lot))}";
 }

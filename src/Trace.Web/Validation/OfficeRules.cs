@@ -1,7 +1,6 @@
 using FluentValidation;
 using Trace.Core.Corrections;
 using Trace.Core.Holds;
-using Trace.Core.Instruments;
 using Trace.Core.Labels;
 using Trace.Core.Products;
 using Trace.Core.Recall;
@@ -140,19 +139,6 @@ internal sealed class ApproveProductRules : AbstractValidator<ApproveProduct>
     }
 }
 
-internal sealed class CheckInstrumentRules : AbstractValidator<CheckInstrument>
-{
-    public CheckInstrumentRules()
-    {
-        RuleFor(request => request.Instrument).Line(60);
-        RuleFor(request => request.Method).Line();
-        RuleFor(request => request.Expected).Between(-1e6, 1e6, "");
-        RuleFor(request => request.Found).Between(-1e6, 1e6, "");
-        RuleFor(request => request.Tolerance).Between(1e-6, 1e6, "");
-        RuleFor(request => request.HappenedAt).Time();
-    }
-}
-
 internal sealed class DescribeSiteRules : AbstractValidator<DescribeSite>
 {
     public DescribeSiteRules()
@@ -167,6 +153,10 @@ internal sealed class DescribeSiteRules : AbstractValidator<DescribeSite>
         RuleFor(request => request.PublicCodes)
             .Must(codes => codes is null or Core.Labels.PublicCode.Open or Core.Labels.PublicCode.Unguessable)
             .WithMessage("'{PropertyValue}' is neither 'open' nor 'unguessable'.");
+        RuleFor(request => request.EnergyPrice).Must(price => price is null or (>= 0 and <= 1000)).WithMessage("a price from 0 to 1000 a kilowatt-hour is wanted.");
+        RuleFor(request => request.Currency).Must(code => code is null || (code.Length == 3 && code.All(char.IsAsciiLetterUpper)))
+            .WithMessage("a currency has three capital letters (ISO 4217), such as KES.");
+        RuleFor(request => request.Currency).NotNull().When(request => request.EnergyPrice is not null).WithMessage("say in which currency the price is.");
     }
 }
 
@@ -182,6 +172,7 @@ internal sealed class SpecifyProductRules : AbstractValidator<SpecifyProduct>
         RuleFor(request => request.Cooling).SetValidator(new CoolingLimitsRules());
         RuleFor(request => request.Handling).SetValidator(new HandlingLimitsRules());
         RuleFor(request => request.Label).SetValidator(new LabelFactsRules());
+        RuleFor(request => request.NetQuantity).SetValidator(new NetQuantityLimitsRules());
         RuleFor(request => request.Tests).Must(tests => tests.Count <= 20).WithMessage("at most 20 tests.");
         RuleForEach(request => request.Tests).SetValidator(new AwaitedTestRules());
     }
@@ -199,6 +190,9 @@ internal sealed class SanitisingLimitsRules : AbstractValidator<SanitisingLimits
         RuleFor(limits => limits.CreditToCelsius).Must((limits, credit) => credit > limits.CountFromCelsius).WithMessage("it must lie above countFromCelsius.");
         RuleFor(limits => limits.LargestReadingGapSeconds).Between(1, 600, "s");
         RuleFor(limits => limits.LargestMassGainFraction).Between(0, 1, "");
+        RuleFor(limits => limits.ProbeUncertaintyKelvin).Between(0, 10, "K");
+        RuleFor(limits => limits.DecimalReductionMinutes!.Value).Between(0.001, 1000, "min").When(limits =>
+            limits.DecimalReductionMinutes is not null).OverridePropertyName("decimalReductionMinutes");
     }
 }
 
@@ -222,6 +216,7 @@ internal sealed class DryingLimitsRules : AbstractValidator<DryingLimits>
             .WithMessage("a measured dryness needs a limit: largestMoistureFraction or largestWaterActivity.");
         RuleFor(limits => limits.MoistureMeterUncertainty).Between(0, 0.2, "");
         RuleFor(limits => limits.WaterActivityMeterUncertainty).Between(0, 0.2, "");
+        RuleFor(limits => limits.OutputOfMainsFraction).Between(0.1, 1, "");
     }
 }
 

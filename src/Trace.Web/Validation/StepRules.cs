@@ -138,6 +138,9 @@ internal sealed class RecordCheckRules : AbstractValidator<RecordCheck>
             request.TemperatureCelsius is not null).OverridePropertyName("temperatureCelsius");
         RuleFor(request => request.Laboratory).Line();
         RuleFor(request => request.Reference).Line();
+        RuleFor(request => request.Unit).Line(30);
+        RuleFor(request => request.Unit).Null().When(request => request.Kind is "moisture" or "water-activity")
+            .WithMessage("values of this kind are fractions from 0 to 1 and have no unit.");
     }
 }
 

@@ -2,10 +2,13 @@ using System.Text.Json;
 using System.Text.Json.Serialization;
 using Trace.Core.Journal;
 using Trace.Core.Lots;
+using Trace.Core.Figures;
 using Trace.Core.Recall;
+using Trace.Core.Science;
 using Trace.Core.Specifications;
 using Trace.Core.Time;
 using Trace.Core.Tracing;
+using Trace.Core.Trends;
 
 namespace Trace.Web.Views;
 
@@ -33,7 +36,9 @@ public sealed record EntriesView(IReadOnlyList<EntryView> Entries, long? Next);
 
 public sealed record LotsView(IReadOnlyList<LotSummary> Lots, string? Next);
 
-public sealed record LotView(LotSummary Summary, IReadOnlyList<EntryView> Entries, IReadOnlyList<LabelPrint> Prints);
+/// <param name="Figures">What is computed of the lot beside the rules' verdicts; advice, never a release.</param>
+public sealed record LotView(
+    LotSummary Summary, IReadOnlyList<EntryView> Entries, IReadOnlyList<LabelPrint> Prints, LotFigures? Figures);
 
 public sealed record HoldsView(string Lot, IReadOnlyList<Hold> Holds);
 
@@ -41,6 +46,14 @@ public sealed record SpecificationsView(IReadOnlyList<SpecificationLine> Product
 
 public sealed record SpecificationLine(
     string Product, int Version, string SpecifiedBy, string? ApprovedBy, DateTimeOffset? ApprovedAt, ProductSpecification Specification);
+
+/// <summary>A logger's file as it was read. Nothing of it was recorded.</summary>
+/// <param name="Readings">As <c>sanitising/run</c> takes them.</param>
+/// <param name="Detected">How the file was understood, in words: agree with them before you send the readings on.</param>
+/// <param name="Product">Whose specification says what they would be worth.</param>
+public sealed record ReadingsView(
+    IReadOnlyList<CoreReading> Readings, IReadOnlyList<string> Detected, string Product, int? SpecificationVersion,
+    SanitisingFigures Lethality);
 
 public sealed record HealthView(string Status, string? Reason);
 
@@ -59,10 +72,16 @@ public sealed record PublicStep(string Step, DateOnly On, string What);
 [JsonSerializable(typeof(EntriesView))]
 [JsonSerializable(typeof(LotsView))]
 [JsonSerializable(typeof(LotView))]
+[JsonSerializable(typeof(KeepingComparison))]
+[JsonSerializable(typeof(RecallExposure))]
 [JsonSerializable(typeof(HoldsView))]
+[JsonSerializable(typeof(InstrumentsView))]
+[JsonSerializable(typeof(InstrumentView))]
 [JsonSerializable(typeof(TraceView))]
 [JsonSerializable(typeof(RecallReport))]
 [JsonSerializable(typeof(SpecificationsView))]
+[JsonSerializable(typeof(ReadingsView))]
 [JsonSerializable(typeof(HealthView))]
 [JsonSerializable(typeof(PublicLotView))]
+[JsonSerializable(typeof(ControlChartView))]
 public sealed partial class ViewJson : JsonSerializerContext;

@@ -23,7 +23,7 @@ public sealed class LayerTests(ITestOutputHelper output)
             "Steps.Receiving", "Steps.Sanitising", "Steps.Drying", "Steps.Cooling", "Steps.Checks", "Steps.Filling", "Steps.Packing", "Labels",
             "Shipments", "Stock", "Products", "Instruments", "Sites", "Holds", "Corrections", "Access",
         ],
-        ["Tracing"],
+        ["Tracing", "Figures", "Trends"],
         ["Recall"],
     ];
 

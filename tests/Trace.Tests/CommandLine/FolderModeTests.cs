@@ -45,7 +45,7 @@ public sealed class FolderModeTests
 
         // Nothing lies anywhere else: the README says what these are.
         Assert.Equal(
-            ["access.jsonl", "certificates", "index", "keys", "logs", "sites", "snapshots", "store.lock"],
+            ["access.jsonl", "acknowledged", "certificates", "index", "keys", "logs", "sites", "snapshots", "store.lock"],
             Directory.EnumerateFileSystemEntries(data).Select(path => Path.GetFileName(path)).Order(StringComparer.Ordinal));
     }
 

@@ -53,5 +53,9 @@ internal static class Batch
     public static Facts Checked(this Facts facts, string lot, string kind, double atMinutes, params string[] values) =>
         facts.Add(new CheckRecorded(lot, kind, values, null, null, null, null), atMinutes);
 
+    /// <summary>As a laboratory tells it, with its unit.</summary>
+    public static Facts Told(this Facts facts, string lot, string kind, string? unit, params string[] values) =>
+        facts.Add(new CheckRecorded(lot, kind, values, null, null, "Example Lab", "R-7", unit), 10);
+
     public static long Mg(double grams) => (long)Math.Round(grams * 1000);
 }

@@ -5,7 +5,7 @@ namespace Trace.Tests.Science;
 
 public class AcceptanceProbabilityTests
 {
-    // Published: Adams and Moss, Food Microbiology, Table 11.1: % of lots accepted with c = 0, rounded by the book.
+    [CheckValue(Mark.Published, typeof(AcceptanceSampling), "Adams and Moss, Food Microbiology, Table 11.1: % of lots accepted with c = 0, rounded by the book")]
     [Theory]
     [InlineData(10, 1, 90)]
     [InlineData(10, 2, 82)]
@@ -24,8 +24,7 @@ public class AcceptanceProbabilityTests
         Assert.Equal(acceptedPercent, accepted, acceptedPercent < 1 ? 0.05 : 0.5);
     }
 
-    // Published (read in a copy): NIST/SEMATECH e-Handbook 6.2.3.2, n 52, c 3. The page's .845 and .739 are .8460 and .7383 when
-    // recomputed: tolerance 1e-3.
+    [CheckValue(Mark.Published, typeof(AcceptanceSampling), "NIST/SEMATECH e-Handbook 6.2.3.2, n 52, c 3, read in a copy; its .845 and .739 are .8460 and .7383 when recomputed: tolerance 1e-3")]
     [Fact]
     public void The_curve_of_the_nist_handbook_is_met()
     {
@@ -34,7 +33,7 @@ public class AcceptanceProbabilityTests
             Assert.Equal(published[i], AcceptanceSampling.TwoClassProbability(52, 3, (i + 1) / 100.0), 1.01e-3);
     }
 
-    // Published: vignette of the R package AcceptanceSampling (first two), a second vignette's risks for n 144, c 4 (last two).
+    [CheckValue(Mark.Published, typeof(AcceptanceSampling), "Vignette of the R package AcceptanceSampling (n 20), a second vignette's risks for n 144, c 4")]
     [Theory]
     [InlineData(20, 0, 0.05, 0.35848592)]
     [InlineData(20, 0, 0.15, 0.03875953)]
@@ -43,17 +42,32 @@ public class AcceptanceProbabilityTests
     public void Published_acceptance_probabilities_are_met(int n, int c, double p, double accepted) =>
         Assert.Equal(accepted, AcceptanceSampling.TwoClassProbability(n, c, p), 5e-8);
 
-    // Plans published (R vignette n 80 c 7; a statistics package's manual n 52 c 2: .957 and .097), further digits recomputed.
+    [CheckValue(Mark.Published, typeof(AcceptanceSampling), "A statistics package's manual, N 5000, n 52, c 2: Pa(.015) .957, Pa(.10) .097")]
+    [Theory]
+    [InlineData(52, 2, 0.015, 0.957, 5e-4)]
+    [InlineData(52, 2, 0.10, 0.097, 5e-4)]
+    public void The_manual_of_a_statistics_package_is_met(int n, int c, double p, double accepted, double tolerance) =>
+        Assert.Equal(accepted, AcceptanceSampling.TwoClassProbability(n, c, p), tolerance);
+
+    [CheckValue(Mark.Recomputed, typeof(AcceptanceSampling), "Binomial sums, for plans printed in the R vignette (n 80, c 7) and in that manual (n 52, c 2)")]
     [Theory]
     [InlineData(80, 7, 0.05, 0.9534, 5e-5)]
     [InlineData(80, 7, 0.15, 0.0727, 5e-5)]
     [InlineData(52, 2, 0.015, 0.95670, 5e-6)]
     [InlineData(52, 2, 0.10, 0.09663, 5e-6)]
-    // From memory, recomputed: ISO 2859-1 code J, AQL 1.0, n 80 c 2: accepted 95 %, 50 % and 10 % at these qualities.
+    public void Plans_of_others_pass_as_often_as_recomputed(int n, int c, double p, double accepted, double tolerance) =>
+        Assert.Equal(accepted, AcceptanceSampling.TwoClassProbability(n, c, p), tolerance);
+
+    [CheckValue(Mark.FromMemory, typeof(AcceptanceSampling), "ISO 2859-1, code J, AQL 1.0, n 80, c 2: quality accepted with 95 %, 50 % and 10 %")]
+    [Theory]
     [InlineData(80, 2, 0.01030, 0.95, 5e-4)]
     [InlineData(80, 2, 0.03329, 0.50, 5e-4)]
     [InlineData(80, 2, 0.06516, 0.10, 5e-4)]
-    // Recomputed: n 60 and the plans of five units.
+    public void The_standard_plan_is_met(int n, int c, double p, double accepted, double tolerance) =>
+        Assert.Equal(accepted, AcceptanceSampling.TwoClassProbability(n, c, p), tolerance);
+
+    [CheckValue(Mark.Recomputed, typeof(AcceptanceSampling), "Binomial sums by hand: n 60 and the plans of three to ten units")]
+    [Theory]
     [InlineData(60, 0, 0.05, 0.0461, 5e-5)]
     [InlineData(5, 0, 0.01, 0.951, 5e-4)]
     [InlineData(5, 0, 0.05, 0.774, 5e-4)]
@@ -69,7 +83,7 @@ public class AcceptanceProbabilityTests
     public void Recomputed_acceptance_probabilities_are_met(int n, int c, double p, double accepted, double tolerance) =>
         Assert.Equal(accepted, AcceptanceSampling.TwoClassProbability(n, c, p), tolerance);
 
-    // Recomputed: the smallest n that sees at least one defective unit with 95 % and 99 %.
+    [CheckValue(Mark.Recomputed, typeof(AcceptanceSampling), "The smallest n that sees at least one defective unit with 95 % and 99 %: ln(risk) / ln(1 − p), rounded up")]
     [Theory]
     [InlineData(0.05, 59, 90)]
     [InlineData(0.10, 29, 44)]
@@ -86,7 +100,7 @@ public class AcceptanceProbabilityTests
         }
     }
 
-    // Recomputed: the 95 % upper bound on the share after n clean units, 1 − 0.05^(1/n).
+    [CheckValue(Mark.Recomputed, typeof(AcceptanceSampling), "The 95 % upper bound on the share after n clean units, 1 − 0.05^(1/n)")]
     [Theory]
     [InlineData(3, 0.63)]
     [InlineData(5, 0.45)]
@@ -98,7 +112,7 @@ public class AcceptanceProbabilityTests
             AcceptanceSampling.TwoClassProbability(n, 0, share + 0.005),
             AcceptanceSampling.TwoClassProbability(n, 0, share - 0.005));
 
-    // Recomputed: n 5, c 2; the last column of the first row is symmetry: half of all cases have at most 2 of 5.
+    [CheckValue(Mark.Recomputed, typeof(AcceptanceSampling), "Trinomial sums for n 5, c 2; a share of one half and none over M by symmetry: half of all cases have at most 2 of 5")]
     [Theory]
     [InlineData(0.2, 0, 0.9421)]
     [InlineData(0.3, 0, 0.8369)]
@@ -109,7 +123,7 @@ public class AcceptanceProbabilityTests
     public void Three_class_probabilities_are_met(double marginal, double defective, double accepted) =>
         Assert.Equal(accepted, AcceptanceSampling.ThreeClassProbability(5, 2, marginal, defective), 5e-5);
 
-    // Recomputed: log-normal counts with a spread of 0.8 log, m 10, M 300. The normal integral is done here by Simpson's rule.
+    [CheckValue(Mark.Recomputed, typeof(AcceptanceSampling), "Log-normal counts with a spread of 0.8 log, m 10, M 300, the normal integral by Simpson's rule")]
     [Theory]
     [InlineData(0.5, 0.855)]
     [InlineData(1.0, 0.451)]
@@ -143,7 +157,7 @@ public class AcceptanceProbabilityTests
         Assert.Equal(0.16807, AcceptanceSampling.ThreeClassProbability(5, 5, 0.7, 0.3), 1e-12); // 0.7⁵, by hand.
     }
 
-    // By symmetry: at p = 0.5 and odd n, half of all cases lie at or below (n − 1)/2. The plain factorials would overflow here.
+    [CheckValue(Mark.Recomputed, typeof(AcceptanceSampling), "By symmetry: at p = 0.5 and odd n, half of all cases lie at or below (n − 1)/2; the plain factorials would overflow")]
     [Fact]
     public void Large_plans_neither_overflow_nor_underflow() =>
         Assert.Equal(0.5, AcceptanceSampling.TwoClassProbability(5001, 2500, 0.5), 1e-9);

@@ -5,7 +5,7 @@ namespace Trace.Tests.Science;
 
 public class CalendarMonthsTests
 {
-    // Recomputed, and by the calendar: a day that the month does not have becomes its last day.
+    [CheckValue(Mark.Recomputed, typeof(CalendarMonths), "By the calendar: a day that the month does not have becomes its last day")]
     [Theory]
     [InlineData("2025-08-31", 6, "2026-02-28")]
     [InlineData("2025-08-31", 5, "2026-01-31")]

@@ -8,7 +8,7 @@ public class DrySolidsTests
     private static double Moisture(double massIn, double massOut, double initial) =>
         DrySolids.FinalMoisture(massIn, massOut, new(initial, 0), 0, 0).Value;
 
-    // Recomputed: yields of 0.25 to 0.45 against initial moistures of 0.60 to 0.75, by hand from the mass balance.
+    [CheckValue(Mark.Recomputed, typeof(DrySolids), "By hand from the mass balance: yields of 0.25 to 0.45 against initial moistures of 0.60 to 0.75")]
     [Theory]
     [InlineData(0.25, -0.60, -0.40, -0.28, -0.20, -0.12, 0.00)]
     [InlineData(0.30, -0.33, -0.17, -0.07, 0.00, 0.067, 0.167)]
@@ -22,8 +22,7 @@ public class DrySolidsTests
             Assert.Equal(moistures[i], Moisture(1000, 1000 * yield, initial[i]), 0.0051);
     }
 
-    // Published: dry matter of black soldier fly larvae on five diets (Bellezza Oddon et al. 2022, Sci Rep 12:10922, Table 2), %.
-    // Recomputed from it: dried until only solids are left, the yield is the dry matter and the moisture is zero.
+    [CheckValue(Mark.Recomputed, typeof(DrySolids), "From the dry matter of larvae on five diets that Bellezza Oddon et al. 2022, Sci Rep 12:10922, Table 2 prints: dried until only solids are left, the yield is the dry matter and the moisture is zero")]
     [Theory]
     [InlineData(32.43)]
     [InlineData(30.80)]
@@ -38,13 +37,12 @@ public class DrySolidsTests
         Assert.Equal(0.10, Moisture(100, 100 * DrySolids.LargestYield(initial, 0.10), initial), 1e-12);
     }
 
-    // From memory, recomputed: textbook drier balance (Singh and Heldman, chapter 1): 50 kg/h at 75 % wet basis, 100 kg/h dry air whose
-    // humidity rises from 0.08 to 0.18, so 10 kg/h of water leave: 40 kg/h out with 2.2 kg water per kg solids.
+    [CheckValue(Mark.FromMemory, typeof(DrySolids), "Singh and Heldman, chapter 1: 50 kg/h at 75 % wet basis, 100 kg/h dry air whose humidity rises from 0.08 to 0.18, so 10 kg/h of water leave: 40 kg/h out with 2.2 kg water per kg solids")]
     [Fact]
     public void The_textbook_drier_leaves_2_2_on_dry_basis() =>
         Assert.Equal(2.2, DrySolids.WetToDryBasis(Moisture(50, 40, 0.75)), 1e-12);
 
-    // Recomputed: 45 % yield is wet for every initial moisture from 0.60 to 0.75 (11 % to 44 %).
+    [CheckValue(Mark.Recomputed, typeof(DrySolids), "By hand: 45 % yield is wet for every initial moisture from 0.60 to 0.75 (11 % to 44 %)")]
     [Fact]
     public void A_yield_of_45_percent_is_wet_whatever_the_larvae_were()
     {
@@ -52,7 +50,7 @@ public class DrySolidsTests
         Assert.Equal(0.444, Moisture(100, 45, 0.75), 5e-4);
     }
 
-    // Recomputed, first-order propagation (GUM 5.1.2); the first case also by Monte Carlo (mean 0.0626, sd 0.0937).
+    [CheckValue(Mark.Recomputed, typeof(DrySolids), "First-order propagation (GUM 5.1.2); the first case also by Monte Carlo (mean 0.0626, sd 0.0937)")]
     [Theory]
     [InlineData(0.030, 0.0938)]
     [InlineData(0.010, 0.0315)]
@@ -65,7 +63,7 @@ public class DrySolidsTests
         Assert.Equal(expected, final.Uncertainty, 5e-5);
     }
 
-    // Recomputed: the two mass terms of the same case are 0.0011 and 0.0034.
+    [CheckValue(Mark.Recomputed, typeof(DrySolids), "First-order propagation by hand: the two mass terms of the same case are 0.0011 and 0.0034")]
     [Fact]
     public void The_balance_adds_little()
     {
@@ -73,7 +71,7 @@ public class DrySolidsTests
         Assert.Equal(0.0034, DrySolids.FinalMoisture(250, 80, new(0.70, 0), 0, DrySolids.ResolutionUncertainty(1)).Uncertainty, 5e-5);
     }
 
-    // From memory: GUM F.2.2.1 and 4.3.7; recomputed: 1 g gives 0.289 g, 0.60 to 0.75 gives 0.0433.
+    [CheckValue(Mark.FromMemory, typeof(DrySolids), "GUM (JCGM 100:2008) F.2.2.1 and 4.3.7; by hand 1 g gives 0.289 g, 0.60 to 0.75 gives 0.0433")]
     [Fact]
     public void Resolution_and_range_are_spread_evenly()
     {
@@ -82,7 +80,7 @@ public class DrySolidsTests
         Assert.Equal(0, DrySolids.RangeUncertainty(0.7, 0.7));
     }
 
-    // Recomputed: the largest yields for limits of 10 % and 5 %.
+    [CheckValue(Mark.Recomputed, typeof(DrySolids), "By hand from the mass balance: the largest yields for limits of 10 % and 5 %")]
     [Theory]
     [InlineData(0.60, 0.444, 0.421)]
     [InlineData(0.65, 0.389, 0.368)]
@@ -98,7 +96,7 @@ public class DrySolidsTests
     [Fact]
     public void Larvae_already_below_the_limit_may_keep_all_their_mass() => Assert.Equal(1, DrySolids.LargestYield(0.08, 0.10));
 
-    // Recomputed: 10 % wet basis is 11.1 % dry basis; 8 % dry basis is 7.4 % wet basis.
+    [CheckValue(Mark.Recomputed, typeof(DrySolids), "By hand: 10 % wet basis is 11.1 % dry basis; 8 % dry basis is 7.4 % wet basis")]
     [Fact]
     public void Bases_convert_both_ways()
     {
@@ -108,7 +106,7 @@ public class DrySolidsTests
         for (var m = 0.0; m < 0.99; m += 0.07) Assert.Equal(m, DrySolids.DryToWetBasis(DrySolids.WetToDryBasis(m)), 1e-14);
     }
 
-    // Recomputed by hand: 900 g at 5 % and 100 g at 25 % hold 70 g in 1,000 g; the plain mean would say 15 %.
+    [CheckValue(Mark.Recomputed, typeof(DrySolids), "By hand: 900 g at 5 % and 100 g at 25 % hold 70 g in 1,000 g; the plain mean would say 15 %")]
     [Fact]
     public void A_mixture_is_weighted_by_mass()
     {

@@ -5,7 +5,7 @@ namespace Trace.Tests.Science;
 
 public class EvaporationEnergyTests
 {
-    // Recomputed: at 1 kW at most 133 g in 5 min, 26.6 g in a minute.
+    [CheckValue(Mark.Recomputed, typeof(EvaporationEnergy), "By hand from 2256.5 kJ/kg: at 1 kW at most 133 g in 5 min, 26.6 g in a minute")]
     [Fact]
     public void One_kilowatt_evaporates_at_most_133_grams_in_five_minutes()
     {
@@ -14,7 +14,7 @@ public class EvaporationEnergyTests
         Assert.Equal(0, EvaporationEnergy.LargestLossGrams(0, 300));
     }
 
-    // Recomputed case: 250 g at 0.70, 175 g lost, 1 kW absorbed for 15 min (0.25 kWh), from 25 °C to 100 °C.
+    [CheckValue(Mark.Recomputed, typeof(EvaporationEnergy), "By hand: 250 g at 0.70, 175 g lost, 1 kW absorbed for 15 min (0.25 kWh), from 25 °C to 100 °C")]
     [Fact]
     public void The_case_of_250_grams_is_met()
     {
@@ -27,7 +27,7 @@ public class EvaporationEnergyTests
         Assert.Equal(0.37, (900 - sensible) / WaterVapour.LatentHeatKilojoulePerKilogram(100), 0.005);
     }
 
-    // Recomputed: the theoretical floor is 0.627 kWh/kg at 100 °C, 0.728 kWh/kg with the warming of the same batch.
+    [CheckValue(Mark.Recomputed, typeof(EvaporationEnergy), "By hand: the floor is 0.627 kWh/kg at 100 °C, 0.728 kWh/kg with the warming of the same batch")]
     [Fact]
     public void The_floor_of_the_specific_energy_is_the_latent_heat()
     {

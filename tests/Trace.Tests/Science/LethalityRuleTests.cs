@@ -11,7 +11,7 @@ public class LethalityRuleTests
     private static CoreReading[] Record(params double[] celsius) =>
         [.. celsius.Select((core, i) => new CoreReading(Start.AddSeconds(30 * i), core))];
 
-    // Recomputed: default rule (70 °C, z 7.5 K, counted from 60 °C, credited to 75 °C), readings every 30 s.
+    [CheckValue(Mark.Recomputed, typeof(Lethality), "Integrated apart from the program: default rule (70 °C, z 7.5 K, counted from 60 °C, credited to 75 °C), readings every 30 s")]
     [Theory]
     [InlineData(18.4652, 16.2345, new double[] { 24, 41, 55, 64, 70, 74, 77, 79, 80.5, 81.4, 82, 82.2, 82.3, 60, 45 })]
     [InlineData(1.58262, 1.27198, new double[] { 24, 38, 50, 58, 63, 66, 68, 69, 69.5, 69.8, 55, 40 })]
@@ -125,5 +125,41 @@ public class LethalityRuleTests
         Assert.NotNull(result.Problem);
         Assert.Null(result.FloorMinutes);
         Assert.Null(result.ExactMinutes);
+    }
+
+    // Second dip of the three above, without cut-offs, with every reading 1 K lower and higher.
+    [Fact]
+    [CheckValue(Mark.Recomputed, typeof(Lethality), "exact integral of an invented dip with a probe off by 1 K: 1.177 and 2.174 min, in Python")]
+    public void A_probe_that_is_off_moves_everything_the_same_way()
+    {
+        double[] minutes = [0, .5, 1, 1.5, 2, 2.5, 3, 3.5, 4, 4.5, 5, 5.5];
+        double[] celsius = [24, 38, 50, 58, 63, 66, 68, 69, 69.5, 69.8, 55, 40];
+        Assert.Equal(1.177, Lethality.Exact(minutes, [.. celsius.Select(core => core - 1)], 70, 7.5), 5e-4);
+        Assert.Equal(2.174, Lethality.Exact(minutes, [.. celsius.Select(core => core + 1)], 70, 7.5), 5e-4);
+        Assert.Equal(0.31, Lethality.RelativeUncertainty(7.5, 1), 5e-3);
+    }
+
+    [Fact]
+    public void The_floor_counts_the_probe_s_doubt_against_the_run()
+    {
+        var rule = LethalityRule.Default with { ProbeUncertaintyKelvin = 1 / 1.645 };
+        var guarded = Lethality.Integrate(Record(66, 68, 70), rule);
+        Assert.Equal(Lethality.Integrate(Record(65, 67, 69), LethalityRule.Default).FloorMinutes!.Value, guarded.FloorMinutes!.Value, 1e-12);
+        Assert.Equal(Lethality.Integrate(Record(66, 68, 70), LethalityRule.Default).ExactMinutes, guarded.ExactMinutes);
+        foreach (var wrong in new[] { -0.1, 10.1, double.NaN })
+        {
+            Assert.Equal(
+                "The probe's uncertainty must lie from 0 K to 10 K.",
+                Lethality.Integrate(Record(66, 68), LethalityRule.Default with { ProbeUncertaintyKelvin = wrong }).Problem);
+        }
+    }
+
+    [Fact]
+    public void Nobody_is_promised_thousands_of_log_reductions()
+    {
+        Assert.Equal(6, Lethality.LogReduction(2, 1.0 / 3), 1e-12);
+        Assert.Equal(7, Lethality.LogReduction(4000, 1.0 / 3));
+        Assert.Throws<ArgumentOutOfRangeException>("decimalReductionMinutes", () => Lethality.LogReduction(2, 0));
+        Assert.Throws<ArgumentOutOfRangeException>("minutes", () => Lethality.LogReduction(double.NaN, 1));
     }
 }

@@ -14,12 +14,13 @@ public class LethalityTests
     /// <summary>The temperature with this lethal rate at 121.1 °C and z 10 K; a rate of zero becomes a cold 20 °C (rate 8e-11).</summary>
     private static double CelsiusOfRate(double rate) => rate == 0 ? 20 : 121.1 + 10 * Math.Log10(rate);
 
-    // Published: FAO, Planning and engineering data 2: Fish canning (1985), worked example of the trapezoidal method: readings every 5 min,
-    // z 10 °C, 121.1 °C; the rates add up to 2.925 with both ends zero; F0 = 14.6 min (recomputed 14.625). The rates from 30 min to 55 min
-    // add up to 1.342 and that of 60 min is 0.776. The single rows were not seen: here each phase's sum is spread over its readings.
+    // The rates of the example add up to 2.925 with both ends zero, those from 30 min to 55 min to 1.342, and that of 60 min is 0.776.
+    // The single rows were not seen: here each phase's sum is spread over its readings.
     private static readonly double[] FishCanRates =
         [0, .. Enumerable.Repeat(1.342 / 6, 6), 0.776, .. Enumerable.Repeat((2.925 - 1.342 - 0.776) / 3, 3), 0];
 
+    [CheckValue(Mark.Published, typeof(Lethality), "FAO, Planning and engineering data 2: Fish canning (1985), worked example of the trapezoidal method, every 5 min, z 10 °C, 121.1 °C: F0 14.6 min; its sums were seen, not its single rows")]
+    [CheckValue(Mark.Recomputed, typeof(Lethality), "The same example by hand: 14.625 min")]
     [Fact]
     public void The_fish_canning_example_gives_14_6_minutes()
     {
@@ -29,7 +30,8 @@ public class LethalityTests
         Assert.Equal(14.6, f0, 0.05);
     }
 
-    // Published: the same example up to steam off, 25 min to 60 min: (0 + 0.776)/2 + 1.342 = 1.730, 8.6 min. Recomputed 8.65.
+    [CheckValue(Mark.Published, typeof(Lethality), "FAO, Fish canning (1985), the same example up to steam off, 25 min to 60 min: (0 + 0.776)/2 + 1.342 = 1.730, 8.6 min")]
+    [CheckValue(Mark.Recomputed, typeof(Lethality), "The same by hand: 8.65 min; the rate at 120.0 °C 0.776 (the temperature column was not seen)")]
     [Fact]
     public void Its_heating_phase_gives_8_6_minutes()
     {
@@ -40,7 +42,7 @@ public class LethalityTests
         Assert.Equal(0.776, Lethality.Rate(120.0, 121.1, 10), 5e-4); // Recomputed: the temperature column was not seen.
     }
 
-    // Published: heat-penetration exercise of a course sheet, rate relative to the retort's temperature, z 18 °F.
+    [CheckValue(Mark.Published, typeof(Lethality), "Heat-penetration exercise of a course sheet: rate relative to the retort's temperature, z 18 °F")]
     [Theory]
     [InlineData(217.4, 240.26, 0.05370318)]
     [InlineData(225.14, 240.26, 0.14454398)]
@@ -60,7 +62,7 @@ public class LethalityTests
         231.26, 232.16, 232.88, 233.78, 234.32, 235.04, 235.76, 235.4, 230.72, 226.22, 219.38, 211.1, 200.48, 190.22,
     ];
 
-    // Recomputed (the sheet's own answer was not seen): 250 °F, z 18 °F.
+    [CheckValue(Mark.Recomputed, typeof(Lethality), "Integrated apart from the program from a course sheet's printed record, 250 °F, z 18 °F; the sheet's own answer was not seen")]
     [Fact]
     public void The_full_record_is_integrated_as_recomputed()
     {
@@ -72,7 +74,7 @@ public class LethalityTests
         Assert.Equal(3.24841, Lethality.Trapezoid(minutes, celsius, 121.1, 10), 5e-6);
     }
 
-    // Recomputed: every second reading of the same record.
+    [CheckValue(Mark.Recomputed, typeof(Lethality), "Integrated apart from the program: every second reading of the course sheet's record")]
     [Fact]
     public void Sparser_readings_widen_the_gap_between_the_methods()
     {
@@ -82,7 +84,7 @@ public class LethalityTests
         Assert.Equal(3.18595, Lethality.Exact(minutes, sparse, 250, 18), 5e-6);
     }
 
-    // Published: FSIS Appendix A, 6.5 log Salmonella in cooked beef. Recomputed: regression z 5.56 K, D60 1.77 min, rows within about 10 %.
+    [CheckValue(Mark.Recomputed, typeof(Lethality), "FSIS Appendix A prints the times, 6.5 log Salmonella in cooked beef; z 5.56 K and D60 1.77 min were fitted to them, so that rows agree within about 10 %")]
     [Theory]
     [InlineData(54.4, 112)]
     [InlineData(60.0, 12)]
@@ -96,7 +98,7 @@ public class LethalityTests
         Assert.InRange(predicted / minutes, 0.90, 1.10);
     }
 
-    // Benchmark published: 70 °C for 2 min (quoted in NZ MPI Technical Paper 2016/05); z 7.5 from memory; equivalents recomputed.
+    [CheckValue(Mark.Recomputed, typeof(Lethality), "Equivalents by hand of 70 °C for 2 min (quoted in NZ MPI Technical Paper 2016/05) with z 7.5 from memory")]
     [Theory]
     [InlineData(60, 43.1, 0.05)]
     [InlineData(65, 9.28, 0.005)]
@@ -105,8 +107,7 @@ public class LethalityTests
     public void Two_minutes_at_70_have_equivalents(double celsius, double minutes, double tolerance) =>
         Assert.Equal(minutes, 2 / Lethality.Rate(celsius, 70, 7.5), tolerance);
 
-    // Published: beer, 1 PU = 1 min at 60 °C with base 1.393. Recomputed: base 1.393 is z 6.947 K;
-    // 64 °C for 20 min is 75.3 PU, or 74.6 PU with z 7 K.
+    [CheckValue(Mark.Recomputed, typeof(Lethality), "By hand from the pasteurisation unit of beer, 1 min at 60 °C with base 1.393 (printed; that is z 6.947 K): 64 °C for 20 min is 75.3 PU, or 74.6 PU with z 7 K")]
     [Fact]
     public void Pasteurisation_units_of_beer_are_met()
     {
@@ -116,7 +117,7 @@ public class LethalityTests
         Assert.Equal(74.6, Lethality.Exact([0, 20], [64, 64], 60, 7), 0.05);
     }
 
-    // Recomputed: one line from 20 °C to 90 °C in 5 min, z 5.5 K, 70 °C; trapezoid with 1, 10 and 50 parts.
+    [CheckValue(Mark.Recomputed, typeof(Lethality), "Integrated by hand: one line from 20 °C to 90 °C in 5 min, z 5.5 K, 70 °C; trapezoid with 1, 10 and 50 parts")]
     [Fact]
     public void A_straight_heat_up_shows_what_the_trapezoid_invents()
     {
@@ -129,7 +130,7 @@ public class LethalityTests
         }
     }
 
-    // Recomputed: 0.5 min steps, 70 °C, z 7.5 K, no cut-off.
+    [CheckValue(Mark.Recomputed, typeof(Lethality), "Integrated apart from the program: 0.5 min steps, 70 °C, z 7.5 K, no cut-off")]
     [Fact]
     public void The_two_dips_without_cut_off_are_as_recomputed()
     {

@@ -15,8 +15,8 @@ public class NewtonCoolingTests
 
     private static double MinutesOf(CoolingForecast? forecast) => (forecast!.At - Start).TotalMinutes;
 
-    // Published answer of a common exercise: room 60 °F (inputs from memory), 80 °F at midnight, 75 °F two hours later, 98.6 °F when it
-    // began: 7:26 pm. Recomputed: k 0.14384 per hour, 4.571 h before midnight.
+    [CheckValue(Mark.FromMemory, typeof(NewtonCooling), "A common exercise whose printed answer is 7:26 pm; its inputs (room 60 °F, 80 °F at midnight, 75 °F two hours later, 98.6 °F when it began) from memory")]
+    [CheckValue(Mark.Recomputed, typeof(NewtonCooling), "The same by hand: k 0.14384 per hour, 4.571 h before midnight")]
     [Fact]
     public void The_body_in_the_cellar_began_to_cool_at_26_past_7()
     {
@@ -26,8 +26,8 @@ public class NewtonCoolingTests
         Assert.Equal(0.14384 / 60, forecast.RatePerMinute, 1e-7);
     }
 
-    // Published inputs: 70 °F room, 96.1 °F at noon, 94.6 °F an hour later. Recomputed: k 0.059189 per hour, 98.6 °F 1.545 h before noon.
     // The excess falls by less than a factor of 1.2, so that the line exists but the forecast is refused.
+    [CheckValue(Mark.Recomputed, typeof(NewtonCooling), "By hand from a printed exercise: 70 °F room, 96.1 °F at noon, 94.6 °F an hour later: k 0.059189 per hour, 98.6 °F 1.545 h before noon")]
     [Fact]
     public void Too_small_a_fall_gives_a_line_but_no_forecast()
     {
@@ -38,7 +38,7 @@ public class NewtonCoolingTests
         Assert.Null(NewtonCooling.Forecast(readings, Celsius(70), Celsius(80), 0.1));
     }
 
-    // Recomputed: room 22 °C, 58 °C, after 10 min 41 °C, target room + 5 K, u = 0.5 K for readings and room.
+    [CheckValue(Mark.Recomputed, typeof(NewtonCooling), "By hand: room 22 °C, 58 °C, after 10 min 41 °C, target room + 5 K, u = 0.5 K for readings and room")]
     [Fact]
     public void Two_readings_give_time_and_rate_with_their_uncertainties()
     {
@@ -49,7 +49,7 @@ public class NewtonCoolingTests
         Assert.Equal(1.58, forecast.Uncertainty.TotalMinutes, 0.005);
     }
 
-    // Recomputed: the same with the room wrong by −1 K, +1 K and +2 K; the target moves along.
+    [CheckValue(Mark.Recomputed, typeof(NewtonCooling), "By hand: the same with the room wrong by −1 K, +1 K and +2 K; the target moves along")]
     [Theory]
     [InlineData(21, 32.53)]
     [InlineData(23, 29.26)]
@@ -57,7 +57,7 @@ public class NewtonCoolingTests
     public void A_wrong_room_moves_the_forecast(double room, double minutes) =>
         Assert.Equal(minutes, MinutesOf(NewtonCooling.Forecast(Readings((0, 58), (10, 41)), room, room + 5, 0.5)), 0.005);
 
-    // Recomputed: five readings; weighted k 0.06349 ± 0.00395 (95 %, t(3) = 3.182), 31.19 min.
+    [CheckValue(Mark.Recomputed, typeof(NewtonCooling), "Fitted apart from the program: five readings; weighted k 0.06349 ± 0.00395 (95 %, t(3) = 3.182), 31.19 min")]
     [Fact]
     public void More_readings_are_fitted_with_the_square_of_the_excess_as_weight()
     {

@@ -5,7 +5,7 @@ namespace Trace.Tests.Science;
 
 public class PackCondensationTests
 {
-    // Recomputed with an independent IAPWS-IF97 library: water activities 0.3 to 0.7.
+    [CheckValue(Mark.Recomputed, typeof(PackCondensation), "With an independent IAPWS-IF97 library: water activities 0.3 to 0.7")]
     [Theory]
     [InlineData(15, 35.2, 30.1, 26.2, 23.2, 20.7)]
     [InlineData(20, 41.0, 35.7, 31.7, 28.5, 25.9)]
@@ -17,7 +17,7 @@ public class PackCondensationTests
             Assert.Equal(limits[i], PackCondensation.HighestPackCelsius(0.3 + 0.1 * i, wall), 0.051);
     }
 
-    // Recomputed: "room + 5 K" is safe for a water activity up to 0.72 from 10 °C to 35 °C, + 10 K up to 0.52, + 15 K up to 0.38.
+    [CheckValue(Mark.Recomputed, typeof(PackCondensation), "With the same library: room + 5 K is safe for a water activity up to 0.72 from 10 °C to 35 °C, + 10 K up to 0.52, + 15 K up to 0.38")]
     [Theory]
     [InlineData(5, 0.72)]
     [InlineData(10, 0.52)]
@@ -29,7 +29,7 @@ public class PackCondensationTests
         Assert.True(PackCondensation.HighestPackCelsius(waterActivity + 0.02, 10) < 10 + margin);
     }
 
-    // Recomputed: packed at 60 °C with a water activity of 0.4, the air in the pack has its dew point at 41.5 °C.
+    [CheckValue(Mark.Recomputed, typeof(PackCondensation), "With the same library: packed at 60 °C with a water activity of 0.4, the air in the pack has its dew point at 41.5 °C")]
     [Fact]
     public void A_hot_pack_sweats_on_any_wall_below_41_5()
     {

@@ -5,7 +5,7 @@ namespace Trace.Tests.Science;
 
 public class WaterVapourTests
 {
-    // From memory: the official verification of IAPWS-IF97 (R7-97, Table 35), reproduced by an independent steam table library.
+    [CheckValue(Mark.FromMemory, typeof(WaterVapour), "The official verification of IAPWS-IF97 (R7-97, Table 35), reproduced by an independent steam table library")]
     [Theory]
     [InlineData(300, 0.353658941e-2)]
     [InlineData(500, 2.63889776)]
@@ -16,7 +16,7 @@ public class WaterVapourTests
         Assert.Equal(1, kilopascal / 1000 / megapascal, 5e-9);
     }
 
-    // From memory: the same for the backward equation (R7-97, Table 36).
+    [CheckValue(Mark.FromMemory, typeof(WaterVapour), "The official verification of the backward equation (R7-97, Table 36)")]
     [Theory]
     [InlineData(0.1, 372.755919)]
     [InlineData(1, 453.035632)]
@@ -24,7 +24,7 @@ public class WaterVapourTests
     public void The_saturation_temperature_meets_the_official_verification(double megapascal, double kelvin) =>
         Assert.Equal(kelvin, WaterVapour.SaturationCelsius(1000 * megapascal) + 273.15, 6e-7);
 
-    // Recomputed with an independent IAPWS-IF97 library.
+    [CheckValue(Mark.Recomputed, typeof(WaterVapour), "With an independent IAPWS-IF97 library")]
     [Theory]
     [InlineData(0.01, 0.6117, 2500.9)]
     [InlineData(20, 2.3392, 2453.6)]
@@ -64,7 +64,7 @@ public class WaterVapourTests
         Assert.Equal(2256.5, WaterVapour.LatentHeatKilojoulePerKilogram(100), 1e-9);
     }
 
-    // Recomputed. First column: Alduchov and Eskridge's constants. Second: IAPWS-IF97, the independent oracle, tolerance 0.02 K.
+    [CheckValue(Mark.Recomputed, typeof(WaterVapour), "First column: Alduchov and Eskridge's constants by hand; second: an independent IAPWS-IF97 library, within 0.02 K")]
     [Theory]
     [InlineData(20, 50, 9.261, 9.273)]
     [InlineData(20, 60, 12.000, 12.008)]

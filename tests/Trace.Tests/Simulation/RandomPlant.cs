@@ -67,6 +67,7 @@ internal sealed class RandomPlant(Plant plant, Random chance)
         < 40 => ("cooling/reading", new ReadCooling(Any(LotKind.Dried).Code, chance.Next(10) == 0 ? 40 : 20 + chance.NextDouble() * 4, 20, When())),
         < 52 => ("filling/fill", new FillContainer(Container(), [Part(Any(LotKind.Dried, LotKind.Bulk))], When())),
         < 70 => ("packing/pack", Pack(Any(LotKind.Bulk, LotKind.Dried))),
+        < 73 => ("packing/weigh", Weigh(Any(LotKind.Packed))),
         < 76 => ("labels/print", new PrintLabels(Any(LotKind.Packed).Code, 2, Reason: "torn")),
         < 91 => ("shipping/ship", new Ship("Shop " + chance.Next(4), "N", [new(Any(LotKind.Packed).Code, chance.Next(1, 4))], When())),
         < 94 => ("stock/" + (chance.Next(2) == 0 ? "dispose" : "sample"), new StockRequest(Any().Code, "some", When(), chance.Next(1, 50))),
@@ -121,6 +122,15 @@ internal sealed class RandomPlant(Plant plant, Random chance)
     {
         var packs = Math.Max(1, (int)((double)lot.OnHand.Grams / 20 * chance.NextDouble() * 1.1));
         return new PackLot([new(lot.Code, packs * 20m + chance.Next(3))], DefaultSpecification.Product, packs, 20, When());
+    }
+
+    /// <summary>Mostly right; sometimes short, and then sometimes weighed again.</summary>
+    private WeighPacks Weigh(Lot lot)
+    {
+        var isShort = chance.Next(8) == 0;
+        decimal[] net = [.. Enumerable.Range(0, chance.Next(1, 4)).Select(_ => (isShort ? 14 : 20) + Math.Round((decimal)chance.NextDouble(), 2))];
+        var weighed = lot.Record is PackedRecord { Weighings.Count: > 0 };
+        return new WeighPacks(lot.Code, When(), net, Fixed: weighed && chance.Next(3) == 0 ? "topped up" : null);
     }
 
     private (string, IRequest) Count(Lot lot)

@@ -26,7 +26,7 @@ public class TailTests
             {
                 Assert.Null(store.Stopped);
                 Assert.Equal(length == ends[2] - 1 ? 6 : 3, store.Head("S1"));
-                Assert.Contains(log, line => line.Contains("S1", StringComparison.Ordinal));
+                lock (log) Assert.Contains(log, line => line.Contains("S1", StringComparison.Ordinal));
             }
 
             Assert.Equal(length == ends[2] - 1 ? ends[2] : ends[1], new FileInfo(folder.Site).Length);

@@ -132,7 +132,8 @@ internal sealed class Plant
         var made = DefaultSpecification.Create();
         made = change?.Invoke(made) ?? made;
         await Do("products/specify", new SpecifyProduct(
-            made.Product, made.Name, made.Sanitising, made.Drying, made.Cooling, made.Handling, made.Tests, made.Label, made.Sources));
+            made.Product, made.Name, made.Sanitising, made.Drying, made.Cooling, made.Handling, made.Tests, made.Label, made.Sources,
+            made.NetQuantity));
         var version = State.Specifications.Versions(made.Product).Count;
         await Do("products/approve", new ApproveProduct(made.Product, version));
         return version;

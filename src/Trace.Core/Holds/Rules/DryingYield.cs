@@ -27,15 +27,17 @@ internal static class DryingYield
     /// Initial moisture of what entered the dryer: measured on the sanitised lots where it was, else the book value.
     /// The moisture of live larvae does not serve: blanching adds water.
     /// </summary>
-    internal static (Estimate Moisture, string Source) InitialMoisture(RuleContext context)
+    internal static (Estimate Moisture, string Source) InitialMoisture(RuleContext context) =>
+        InitialMoisture(context.State, context.Specification.Drying, context.Lot);
+
+    internal static (Estimate Moisture, string Source) InitialMoisture(SiteState state, DryingLimits limits, Lot lot)
     {
-        var limits = context.Specification.Drying;
         var parts = new List<(double Mass, double Moisture)>();
-        foreach (var edge in context.State.Graph.Inputs(context.Lot.Index))
+        foreach (var edge in state.Graph.Inputs(lot.Index))
         {
             // The yield is judged against fresh mass; the moisture of rework is that of a batch already dried in part and must not stand
             // for it.
-            var from = context.State.Lots[edge.From];
+            var from = state.Lots[edge.From];
             var check = from.Kind == LotKind.Sanitised ? from.Checks.LastOrDefault(made => made.Kind == "moisture") : null;
             if (check is null || Measured.Mean(check) is not { } mean)
                 return (new Estimate(limits.FreshMoistureFraction, limits.FreshMoistureUncertainty), "book value of the moisture in");

@@ -23,11 +23,7 @@ internal sealed class SanitisingLethality : HoldRule
     {
         if (context.Lot.Record is not SanitisingRecord run) yield break;
         var limits = context.Specification.Sanitising;
-        var result = Lethality.Integrate(
-            run.Readings,
-            new LethalityRule(
-                limits.ReferenceCelsius, limits.ZKelvin, limits.CountFromCelsius, limits.CreditToCelsius,
-                TimeSpan.FromSeconds(limits.LargestReadingGapSeconds)));
+        var result = HeatTreatment.Of(run.Readings, limits);
         var verdict = new Verdict(Outcome.Undetermined, $"The readings do not decide: {result.Problem}")
         {
             Limit = limits.LethalityMinutes,
@@ -45,7 +41,7 @@ internal sealed class SanitisingLethality : HoldRule
         {
             Outcome = floor >= limits.LethalityMinutes ? Outcome.Pass : Outcome.Hold,
             Finding = FormattableString.Invariant(
-                $"Heat worth {floor:0.00} min at {limits.ReferenceCelsius:0.#} °C at least ({result.ExactMinutes:0.00} min between readings), {limits.LethalityMinutes:0.##} min wanted."),
+                $"Heat worth {floor:0.00} min at {limits.ReferenceCelsius:0.#} °C at least ({result.ExactMinutes:0.00} min between readings), {limits.LethalityMinutes:0.##} min wanted.{HeatTreatment.Reduction(floor, limits)}"),
             Value = floor,
         };
     }

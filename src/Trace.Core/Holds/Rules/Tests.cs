@@ -4,28 +4,54 @@ using Trace.Core.Specifications;
 
 namespace Trace.Core.Holds.Rules;
 
+/// <summary>What the results of one awaited test come to.</summary>
+/// <param name="Checks">Those judged, in order of time.</param>
+/// <param name="InOtherUnits">Those that cannot be judged, since they were told in another unit than the plan's.</param>
+internal sealed record TestResults(
+    AwaitedTest Test, PlanOutcome Outcome, IReadOnlyList<LotCheck> Checks, IReadOnlyList<LotCheck> InOtherUnits)
+{
+    public int Count => Checks.Sum(check => check.Values.Count);
+
+    public string Plan => FormattableString.Invariant(
+        $"{Test.Kind}: n {Test.N}, c {Test.C}, m {Test.LowerLimit:0.###}, M {Test.UpperLimit:0.###} {Test.Unit}");
+
+    /// <summary>Which entries told them, and which laboratory; with a blank before it, empty when there are none.</summary>
+    public string Told => Checks.Count == 0 ? "" : $" ({string.Join("; ", Checks.Select(Teller))})";
+
+    public long Seq(RuleContext context) =>
+        Checks.Concat(InOtherUnits).Select(check => check.Seq).DefaultIfEmpty(context.Lot.MadeBySeq).Max();
+
+    internal static string Teller(LotCheck check) => string.Join(
+        ", ",
+        new[] { check.Laboratory ?? "no laboratory named", check.Reference is null ? null : $"report {check.Reference}", $"entry {check.Seq}" }
+            .OfType<string>());
+}
+
 /// <summary>Positive release: a test of the specification must be there, and good, before the lot moves on.</summary>
 internal static class AwaitedTests
 {
-    internal static IEnumerable<(AwaitedTest Test, PlanOutcome Outcome, IReadOnlyList<LotCheck> Checks)> Of(RuleContext context)
+    internal static IEnumerable<TestResults> Of(RuleContext context)
     {
         foreach (var test in context.Specification.Tests.Where(test => test.On == context.Lot.Kind))
         {
             // All results count together, so that nobody can test until it passes. A good one of a container's lot speaks only for what was
             // in it: after a further fill it is awaited again, while a bad one stays.
-            var checks = context.Lot.Checks.Where(check => check.Kind == test.Kind).ToList();
-            var outcome = Judge(test, checks);
-            if (outcome != PlanOutcome.Unsatisfactory && Measured.LastFill(context) is { } filled)
-            {
-                checks = checks.FindAll(check => check.At >= filled);
-                outcome = Judge(test, checks);
-            }
-
-            yield return (test, outcome, checks);
+            var results = Judge(test, context.Lot.Checks.Where(check => check.Kind == test.Kind));
+            if (results.Outcome != PlanOutcome.Unsatisfactory && Measured.LastFill(context) is { } filled)
+                results = Judge(test, context.Lot.Checks.Where(check => check.Kind == test.Kind && check.At >= filled));
+            yield return results;
         }
     }
 
-    private static PlanOutcome Judge(AwaitedTest test, List<LotCheck> checks)
+    private static TestResults Judge(AwaitedTest test, IEnumerable<LotCheck> checks)
+    {
+        var byUnit = checks.ToLookup(check => check.Unit is null || test.IsIn(check.Unit));
+        List<LotCheck> own = [.. byUnit[true]], other = [.. byUnit[false]];
+        var outcome = OutcomeOf(test, own);
+        return new(test, other.Count > 0 && outcome != PlanOutcome.Unsatisfactory ? PlanOutcome.Indeterminate : outcome, own, other);
+    }
+
+    private static PlanOutcome OutcomeOf(AwaitedTest test, List<LotCheck> checks)
     {
         var results = new List<SampleValue>();
         foreach (var text in checks.SelectMany(check => check.Values))
@@ -39,12 +65,6 @@ internal static class AwaitedTests
                 test.N, test.C, test.LowerLimit, test.UpperLimit, test.AtLeast ? LimitComparison.AtLeast : LimitComparison.Above),
             results);
     }
-
-    internal static string Plan(AwaitedTest test) => FormattableString.Invariant(
-        $"{test.Kind}: n {test.N}, c {test.C}, m {test.LowerLimit:0.###}, M {test.UpperLimit:0.###} {test.Unit}");
-
-    internal static long Seq(RuleContext context, IReadOnlyList<LotCheck> checks) => checks.Count == 0 ? context.Lot.MadeBySeq
-        : checks[^1].Seq;
 }
 
 internal sealed class TestsAwaited : HoldRule
@@ -59,22 +79,34 @@ internal sealed class TestsAwaited : HoldRule
 
     public override IEnumerable<Verdict> Judge(RuleContext context)
     {
-        foreach (var (test, outcome, checks) in AwaitedTests.Of(context))
+        foreach (var results in AwaitedTests.Of(context))
         {
-            var count = checks.Sum(check => check.Values.Count);
-            var verdict = new Verdict(Outcome.Pass, $"{AwaitedTests.Plan(test)}: {outcome.ToString().ToLowerInvariant()}.")
+            var verdict = new Verdict(Outcome.Pass, $"{results.Plan}: {results.Outcome.ToString().ToLowerInvariant()}, {results.Count} results{results.Told}.")
             {
-                Value = count,
-                Limit = test.N,
+                Value = results.Count,
+                Limit = results.Test.N,
                 Unit = "results",
-                EvidenceSeq = AwaitedTests.Seq(context, checks),
+                EvidenceSeq = results.Seq(context),
             };
-            if (outcome == PlanOutcome.Incomplete)
-                yield return verdict with { Outcome = Outcome.Hold, Finding = $"{AwaitedTests.Plan(test)}: {count} of {test.N} results are there." };
-            else if (outcome == PlanOutcome.Indeterminate)
-                yield return verdict with { Outcome = Outcome.Undetermined, Finding = $"{AwaitedTests.Plan(test)}: a result does not say on which side of a limit it lies. Have it tested again." };
-            else
-                yield return verdict;
+            yield return results switch
+            {
+                { Outcome: PlanOutcome.Incomplete } => verdict with
+                {
+                    Outcome = Outcome.Hold,
+                    Finding = $"{results.Plan}: {results.Count} of {results.Test.N} results are there{results.Told}.",
+                },
+                { Outcome: PlanOutcome.Indeterminate, InOtherUnits: [var other, ..] } => verdict with
+                {
+                    Outcome = Outcome.Undetermined,
+                    Finding = $"{results.Plan}: a result was told in {other.Unit} ({TestResults.Teller(other)}), which the plan cannot judge. Correct the entry, or have it told in {results.Test.Unit}.",
+                },
+                { Outcome: PlanOutcome.Indeterminate } => verdict with
+                {
+                    Outcome = Outcome.Undetermined,
+                    Finding = $"{results.Plan}: a result does not say on which side of a limit it lies{results.Told}. Have it tested again.",
+                },
+                _ => verdict,
+            };
         }
     }
 }
@@ -91,15 +123,16 @@ internal sealed class TestsFailed : HoldRule
 
     public override IEnumerable<Verdict> Judge(RuleContext context)
     {
-        foreach (var (test, outcome, checks) in AwaitedTests.Of(context))
+        foreach (var results in AwaitedTests.Of(context))
         {
-            if (outcome != PlanOutcome.Unsatisfactory) continue;
+            if (results.Outcome != PlanOutcome.Unsatisfactory) continue;
             yield return new Verdict(
-                Outcome.Hold, $"{AwaitedTests.Plan(test)}: unsatisfactory ({string.Join(", ", checks.SelectMany(check => check.Values))}).")
+                Outcome.Hold,
+                $"{results.Plan}: unsatisfactory, {string.Join(", ", results.Checks.SelectMany(check => check.Values))}{results.Told}.")
             {
-                Limit = test.UpperLimit,
-                Unit = test.Unit,
-                EvidenceSeq = AwaitedTests.Seq(context, checks),
+                Limit = results.Test.UpperLimit,
+                Unit = results.Test.Unit,
+                EvidenceSeq = results.Seq(context),
             };
         }
     }

@@ -57,11 +57,12 @@ internal static class LotPacking
         to.Number(check.TemperatureCelsius);
         to.Name(check.Laboratory);
         to.Text(check.Reference);
+        to.Name(check.Unit);
     }
 
     private static LotCheck ReadCheck(PackReader from) => new(
         from.Seq(), from.Time(), from.Name(), from.List(static from => from.Text()), from.MaybeName(), from.MaybeNumber(),
-        from.MaybeName(), from.MaybeText());
+        from.MaybeName(), from.MaybeText(), from.MaybeName());
 
     private static void Write(PackWriter to, PlacedHold hold)
     {

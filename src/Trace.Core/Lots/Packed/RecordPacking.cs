@@ -54,6 +54,7 @@ internal static class RecordPacking
                 to.Whole(packed.LabelsApplied);
                 to.Whole(packed.LabelsSpoiled);
                 to.Whole(packed.LabelsReturned);
+                to.List(packed.Weighings, Write);
                 break;
             default:
                 throw new ArgumentOutOfRangeException(nameof(record), record, "A record of an unknown kind.");
@@ -96,6 +97,7 @@ internal static class RecordPacking
             LabelsApplied = from.Int(),
             LabelsSpoiled = from.Int(),
             LabelsReturned = from.Int(),
+            Weighings = from.List(ReadWeighing),
         },
         var unknown => throw new FormatException($"A packed record is of the unknown kind {unknown}."),
     };
@@ -124,8 +126,23 @@ internal static class RecordPacking
             to.Flag(weighed.Crumbles);
             to.Number(weighed.CoreCelsius);
             to.Name(weighed.Balance);
+            to.Name(weighed.Person);
         });
     }
+
+    private static void Write(PackWriter to, PackWeighing weighing)
+    {
+        to.Seq(weighing.Seq);
+        to.Time(weighing.At);
+        to.List(weighing.NetMilligrams, static (to, mass) => to.Whole(mass));
+        to.Name(weighing.Balance);
+        to.Text(weighing.Fixed);
+        to.List(weighing.InsteadMilligrams, static (to, mass) => to.Whole(mass));
+    }
+
+    private static PackWeighing ReadWeighing(PackReader from) => new(
+        from.Seq(), from.Time(), from.List(static from => from.Whole()), from.MaybeName(), from.MaybeText(),
+        from.List(static from => from.Whole()));
 
     private static DryingRecord ReadDrying(PackReader from) => new()
     {
@@ -136,6 +153,6 @@ internal static class RecordPacking
         Cycles = from.List(static from => new DryingCycle(
             from.Seq(), from.Time(), from.Int(), from.Int(), from.Flag() ? from.Mass() : null)),
         WeighOuts = from.List(static from => new WeighOut(
-            from.Seq(), from.Time(), from.Mass(), from.Flag(), from.Flag(), from.MaybeNumber(), from.MaybeName())),
+            from.Seq(), from.Time(), from.Mass(), from.Flag(), from.Flag(), from.MaybeNumber(), from.MaybeName(), from.MaybeName())),
     };
 }

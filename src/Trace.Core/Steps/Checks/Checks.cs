@@ -12,9 +12,10 @@ namespace Trace.Core.Steps.Checks;
 /// <param name="Values">One value a unit tested: numbers, or what the laboratory wrote, such as <c>"&lt;10"</c>.</param>
 /// <param name="TemperatureCelsius">At which a water activity was read.</param>
 /// <param name="Reference">The laboratory's report number.</param>
+/// <param name="Unit">Of the values, such as <c>CFU/g</c>; left out, they are in the unit of the plan that awaits them.</param>
 public sealed record RecordCheck(
     string Lot, string Kind, IReadOnlyList<CheckValue> Values, DateTimeOffset HappenedAt, string? Instrument = null,
-    double? TemperatureCelsius = null, string? Laboratory = null, string? Reference = null) : IRequest
+    double? TemperatureCelsius = null, string? Laboratory = null, string? Reference = null, string? Unit = null) : IRequest
 {
     DateTimeOffset? IRequest.HappenedAt => HappenedAt;
 
@@ -23,7 +24,7 @@ public sealed record RecordCheck(
 
 public sealed record CheckRecorded(
     string Lot, string Kind, IReadOnlyList<string> Values, string? Instrument, double? TemperatureCelsius, string? Laboratory,
-    string? Reference) : ITraceEvent
+    string? Reference, string? Unit = null) : ITraceEvent
 {
     public const string Type = "checks.recorded";
 
@@ -33,7 +34,7 @@ public sealed record CheckRecorded(
     {
         var lot = state.Get(Lot);
         lot.Checks = lot.Checks.InOrder(
-            new LotCheck(at.Seq, at.HappenedAt, Kind, Values, Instrument, TemperatureCelsius, Laboratory, Reference),
+            new LotCheck(at.Seq, at.HappenedAt, Kind, Values, Instrument, TemperatureCelsius, Laboratory, Reference, Unit),
             (left, right) => left.At != right.At ? left.At.CompareTo(right.At) : left.Seq.CompareTo(right.Seq));
     }
 }
@@ -52,10 +53,13 @@ public static class Checks
         var lot = situation.Lot(request.Lot);
         if (lot.MadeAt > request.HappenedAt)
             return Decision.Refuse("time.order", $"Lot {lot.Code} was made at {lot.MadeAt:yyyy-MM-dd HH:mm:ss zzz}, after the time given.", "happenedAt");
+        var plan = situation.State.SpecificationOf(lot).Tests.FirstOrDefault(test => test.Kind == request.Kind);
+        if (plan is not null && request.Unit is { } unit && !plan.IsIn(unit))
+            return Decision.Refuse("check.unit", $"The plan of {plan.Kind} is in {plan.Unit}, the values are in {unit}. Have them told in {plan.Unit}.", "unit");
         return Decision.Record(
             new CheckRecorded(
                 lot.Code, request.Kind, [.. request.Values.Select(value => value.Text)], request.Instrument, request.TemperatureCelsius,
-                request.Laboratory, request.Reference),
+                request.Laboratory, request.Reference, request.Unit),
             lot.Code);
     }
 }

@@ -53,7 +53,8 @@ public sealed record BatchWeighedOut(string Lot, long MassOutMilligrams, bool Pu
         var drying = (DryingRecord)lot.Record;
         var mass = Mass.FromMilligrams(MassOutMilligrams);
         drying.WeighOuts = drying.WeighOuts.And(
-            new WeighOut(at.Seq, at.HappenedAt, mass, Puffed, Crumbles, CoreCelsius, state.Shared(Balance)));
+            new WeighOut(
+                at.Seq, at.HappenedAt, mass, Puffed, Crumbles, CoreCelsius, state.Shared(Balance), state.Shared(at.Person)));
         lot.Made = mass;
         lot.FreshPerGram = drying.FreshGrams / mass.GramsApprox;
     }

@@ -103,4 +103,6 @@ public static class Packing
     Converters = [typeof(OffsetTimeConverter)])]
 [JsonSerializable(typeof(PackLot))]
 [JsonSerializable(typeof(LotPacked))]
+[JsonSerializable(typeof(WeighPacks))]
+[JsonSerializable(typeof(PacksWeighed))]
 public sealed partial class PackingJson : JsonSerializerContext;

@@ -1,9 +1,10 @@
 using Trace.Core;
 using Trace.Core.Holds;
-using Trace.Core.Instruments;
 using Trace.Core.Labels;
 using Trace.Core.Lots;
+using Trace.Core.Products;
 using Trace.Core.Recall;
+using Trace.Core.Science.WaterActivity;
 using Trace.Core.Shipments;
 using Trace.Core.Specifications;
 using Trace.Core.Steps.Checks;
@@ -38,8 +39,9 @@ public static class BenchForms
             Choose("method", "Method", Suggest.Fixed(("hot-water", "Hot water"), ("steam", "Steam"))) with { Preset = "hot-water" },
             new("readings", "Core temperatures at the coldest place", FieldKind.Readings)
             {
-                Hint = "One reading a line: seconds, blank, °C. One a minute or more: a longer gap decides nothing. The last line is the end of the run. Core of the larvae, not the water.",
+                Hint = "One reading a line: seconds, blank, °C. One a minute or more: a longer gap decides nothing. The last line is the end of the run. Core of the larvae, not the water. A logger's lines may be pasted.",
             },
+            .. LoggerFields,
             Grams("massOutGrams", "Drained mass"), When("End of the run"), Optional(Line("instrument", "Thermometer")),
         ], form =>
         {
@@ -95,19 +97,40 @@ public static class BenchForms
                 Hint = "moisture (a fraction: 8 % is 0.08), water-activity (0 to 1), or the name of the test in the specification.",
             },
             new("values", "Values", FieldKind.Codes) { Hint = "One a line; what a laboratory wrote, such as <10, may stand as it is." },
+            Optional(Line("unit", "Unit of the values")) with { Hint = "As the laboratory wrote it, such as CFU/g. Empty: as the specification's plan has it.", Options = Suggest.PlanUnits },
             Optional(Line("instrument", "Instrument")), Optional(Celsius("temperatureCelsius", "Temperature of the sample")),
             Optional(Line("laboratory", "Laboratory")), Optional(Line("reference", "Report number")), When("When it was measured"),
         ], form => new RecordCheck(
             form.Code("lot"), form.Line("kind").ToLowerInvariant(), form.CheckValues("values"), form.Moment("happenedAt"), form.LineOrNull("instrument"),
-            form.NumberOrNull("temperatureCelsius"), form.LineOrNull("laboratory"), form.LineOrNull("reference"))),
+            form.NumberOrNull("temperatureCelsius"), form.LineOrNull("laboratory"), form.LineOrNull("reference"), form.LineOrNull("unit"))),
 
-        new(Op("instruments/check"), "Check an instrument",
+        InstrumentForms.Check,
+
+        new(Op("products/isotherm"), "Isotherm of a product",
         [
-            Line("instrument", "Instrument"), Line("method", "Against what") with { Hint = "Such as ice water, or a 100 g weight." },
-            new("expected", "It should show", FieldKind.Quantity), new("found", "It shows", FieldKind.Quantity),
-            new("tolerance", "May differ by", FieldKind.Quantity), When("When it was checked"),
-        ], form => new CheckInstrument(
-            form.Line("instrument"), form.Line("method"), form.Number("expected"), form.Number("found"), form.Number("tolerance"), form.Moment("happenedAt"))),
+            Choose("product", "Product", Suggest.Products) with { Preset = DefaultSpecification.Product },
+            Choose("branch", "The samples were", Suggest.Fixed(("desorption", "Dried down to these moistures"), ("adsorption", "Dry, and took up moisture"))),
+            Choose("model", "Curve", Suggest.Fixed(
+                ("gab", "GAB: the usual one"), ("bet", "BET: up to water activity 0.5 only"), ("oswin", "Oswin: two constants"), ("peleg", "Peleg: four constants, five samples"))) with { Preset = "gab" },
+            new("pairs", "Samples", FieldKind.Pairs)
+            {
+                Hint = "One sample a line: water activity (0 to 1), blank, moisture as a fraction of the wet mass (8 % is 0.08). At least four.",
+            },
+            Celsius("temperatureCelsius", "Temperature of the samples") with { Preset = "25" }, Optional(Line("reference", "Report or notebook")), When("When they were measured"),
+        ], form => new MeasureIsotherm(
+            form.Code("product"), form.Choice<SorptionModelKind>("model"), form.Choice<SorptionBranch>("branch"), form.Number("temperatureCelsius"),
+            form.Pairs("pairs"), form.Moment("happenedAt"), form.LineOrNull("reference"))),
+
+        new(Op("products/packaging"), "Packaging",
+        [
+            new("packaging", "Code", FieldKind.Code) { Hint = "Such as POUCH-250." }, Line("name", "Name"),
+            new("transmissionGramsPerSquareMetreDay", "Water vapour transmission rate", FieldKind.Quantity) { Unit = "g/(m²·d)", Hint = "From the data sheet. It means nothing without the two lines below it." },
+            Celsius("testCelsius", "Temperature of its test") with { Preset = "38" },
+            new("testRelativeHumidityPercent", "Humidity of its test", FieldKind.Quantity) { Unit = "%", Preset = "90" },
+            new("areaSquareMetres", "Wall of one pack, all sides", FieldKind.Quantity) { Unit = "m²" }, Line("source", "Data sheet or test"),
+        ], form => new DescribePackaging(
+            form.Code("packaging"), form.Line("name"), form.Number("transmissionGramsPerSquareMetreDay"), form.Number("testCelsius"),
+            form.Number("testRelativeHumidityPercent"), form.Number("areaSquareMetres"), form.Line("source"))),
 
         new(Op("filling/fill"), "Fill a container",
         [
@@ -131,6 +154,8 @@ public static class BenchForms
         ], form => new PackLot(
             form.LotMasses("inputs"), form.Code("product"), form.Whole("packs"), form.Quantity("netMassGrams"), form.Moment("happenedAt"),
             form.LineOrNull("packaging"))) { Cautions = Cautions.Dust },
+
+        WeighingForms.Weigh,
 
         new(Op("labels/print"), "Print labels",
         [
@@ -187,7 +212,7 @@ public static class BenchForms
 
     public static BenchForm? Find(string operation) => All.FirstOrDefault(form => form.Operation.Name == operation);
 
-    private static Core.Operations.Operation Op(string name) =>
+    internal static Core.Operations.Operation Op(string name) =>
         Areas.Find(name) ?? throw new InvalidOperationException($"There is no operation {name}.");
 
     private static ContainerRequest Container(FormValues form) => new(form.Code("container"), form.Moment("happenedAt"));

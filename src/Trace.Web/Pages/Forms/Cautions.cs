@@ -12,6 +12,12 @@ internal static class Cautions
         "Steam: vent and wait before you open.",
     ];
 
+    internal static readonly string[] Boiling =
+    [
+        "Boiling water and its steam scald. Keep face and bare hands out of the steam, hold the probe with a clip, and let the pot cool where it stands.",
+        "Some check salts are harmful or feed a fire (nitrates): read the label of the jar, and keep all salts away from product.",
+    ];
+
     internal static readonly string[] MicrowaveFire =
     [
         "Fire: never leave the dryer alone. Small steps with rests, spread thin, no metal; stop by loss of mass, not by the clock.",

@@ -104,7 +104,7 @@ internal static class CorrectRoutes
         Fields =
         [
             Fields.Line(WhyField, "Why it was wrong"),
-            .. form.Fields.Select(field => field.Kind != FieldKind.Choice ? field : field with
+            .. form.Fields.Where(field => !field.IsOfFile).Select(field => field.Kind != FieldKind.Choice ? field : field with
             {
                 Preset = null,
                 Options = state => WithRecorded(field.Options!(state), counts, field.Name),

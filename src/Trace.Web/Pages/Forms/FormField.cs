@@ -28,8 +28,14 @@ public enum FieldKind
     /// <summary>Rows of a lot and a number of packs.</summary>
     LotPacks,
 
-    /// <summary>Lines of seconds and °C.</summary>
+    /// <summary>Lines of seconds and °C, or of a logger's file.</summary>
     Readings,
+
+    /// <summary>A logger's file, which is read into the field of readings.</summary>
+    File,
+
+    /// <summary>Lines of a water activity and a moisture.</summary>
+    Pairs,
 }
 
 /// <summary>One field of a form.</summary>
@@ -41,6 +47,12 @@ public sealed record FormField(string Name, string Label, FieldKind Kind)
     public string? Unit { get; init; }
 
     public bool IsOptional { get; init; }
+
+    /// <summary>A member of the recorded entry from which this one was worked out: then a correction leaves the field empty.</summary>
+    public string? UnlessRecorded { get; init; }
+
+    /// <summary>Says how a logger's file is read; no part of the request.</summary>
+    public bool IsOfFile { get; init; }
 
     /// <summary>What stands in it at first.</summary>
     public string? Preset { get; init; }

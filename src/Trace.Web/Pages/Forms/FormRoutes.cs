@@ -1,5 +1,6 @@
 using System.Security.Cryptography;
 using Microsoft.AspNetCore.Http.HttpResults;
+using Trace.Core.Instruments;
 using Trace.Core.Operations;
 using Trace.Web.Access;
 using Trace.Web.Endpoints;
@@ -20,7 +21,7 @@ internal static class FormRoutes
     {
         const string address = "/sites/{site}/record/{area}/{verb}";
         routes.MapGet(address, Open).For(Roles.Bench).ExcludeFromDescription();
-        routes.MapPost(address, Take).For(Roles.Bench).WithToken().ExcludeFromDescription();
+        routes.MapPost(address, Take).For(Roles.Bench).WithToken().WithMetadata(MayCarryFile.Instance).ExcludeFromDescription();
     }
 
     private static async Task<IResult> Open(HttpContext context, string site, string area, string verb, TraceApp app)
@@ -39,12 +40,18 @@ internal static class FormRoutes
         var sent = await context.Request.ReadFormAsync(context.RequestAborted);
         var texts = FormTexts.Of(form, name => sent[name].FirstOrDefault());
         if (KeyOf(sent) is not { } key) return await Show(frame, ledger, form, texts, [NoKey]);
+        if (form.Fields.Any(field => field.Kind == FieldKind.File) && LoggerForm.IsToBeSeen(sent, texts))
+        {
+            var (seen, unread) = await LoggerForm.Read(sent, texts, frame, ledger);
+            return await Show(frame, ledger, form, texts, unread, seen: seen);
+        }
+
         var values = new FormValues(texts, frame.Zone, frame.Now);
         var request = form.Build(values);
         var refusals = values.Problems.Count > 0 ? values.Problems : RequestRules.Check(request);
         if (refusals.Count > 0) return await Show(frame, ledger, form, texts, refusals);
         var outcome = await app.Path.Run(ledger, form.Operation, request, frame.Caller, app.Surroundings, key);
-        return outcome.IsRecorded ? new SeeOther(AddressAfter(frame, form, outcome.Answer!))
+        return outcome.IsRecorded ? new SeeOther(AddressAfter(frame, form, request, outcome.Answer!))
             : await Show(frame, ledger, form, texts, outcome.Refusals);
     }
 
@@ -65,9 +72,10 @@ internal static class FormRoutes
     }
 
     /// <param name="corrects">The entry that the form corrects, if any.</param>
+    /// <param name="seen">What was read of a logger's file and stands in the field now.</param>
     internal static async Task<IResult> Show(
         SiteFrame frame, SiteLedger ledger, BenchForm form, Dictionary<string, string> texts, IReadOnlyList<Refusal> refusals,
-        Views.EntryView? corrects = null)
+        Views.EntryView? corrects = null, Views.ReadingsView? seen = null)
     {
         var options = await ledger.ReadAsync(state => form.Fields.Where(field => field.Options is not null)
             .ToDictionary(field => field.Name, field => (IReadOnlyList<FormOption>)[.. field.Options!(state)]));
@@ -80,18 +88,20 @@ internal static class FormRoutes
                 Refusals = refusals,
                 Options = options,
                 Corrects = corrects,
+                Seen = seen,
                 Key = "page-" + Convert.ToHexStringLower(RandomNumberGenerator.GetBytes(16)),
             },
             refusals.Count == 0 ? StatusCodes.Status200OK : RefusalCodes.All[refusals[0].Code].Status);
     }
 
     /// <summary>Where to go on after recording. Only names that are our own are carried along, never typed text.</summary>
-    private static string AddressAfter(SiteFrame frame, BenchForm form, Answer answer)
+    private static string AddressAfter(SiteFrame frame, BenchForm form, IRequest request, Answer answer)
     {
         var done = $"done={Uri.EscapeDataString(form.Operation.Name)}&seq={answer.Seq}{(answer.Id is null ? "" : "&id=" + Uri.EscapeDataString(answer.Id))}";
         return form.Operation.Area switch
         {
             "recalls" => $"/sites/{frame.Code}/recalls/{answer.Id}?{done}",
+            "instruments" when request is CheckInstrument check => $"{frame.InstrumentUrl(check.Instrument)}?{done}",
             _ when answer.Lot is { } lot => $"{frame.LotUrl(lot)}?{done}",
             _ => $"/bench?site={frame.Code}&{done}",
         };

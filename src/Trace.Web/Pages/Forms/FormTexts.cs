@@ -10,7 +10,8 @@ public static class FormTexts
     /// <summary>Most rows a form takes.</summary>
     public const int MostRows = 12;
 
-    /// <summary>Longest text of one field; readings of a run are the longest.</summary>
+    /// <summary>Longest text of one field. Readings of a run are longer: they are never cut, since nobody would see it, and what a form may
+    /// carry bounds them.</summary>
     private const int Longest = 60_000;
 
     public static Dictionary<string, string> Of(BenchForm form, Func<string, string?> sent)
@@ -20,7 +21,8 @@ public static class FormTexts
         {
             if (!field.IsRows)
             {
-                Put(texts, field.Name, sent(field.Name));
+                if (field.Kind == FieldKind.Readings && sent(field.Name) is { } readings) texts[field.Name] = readings;
+                else if (field.Kind != FieldKind.File) Put(texts, field.Name, sent(field.Name));
                 continue;
             }
 

@@ -1,8 +1,10 @@
 using Trace.Core.Operations;
+using Trace.Core.Lots;
 using Trace.Core.Science;
 using Trace.Core.Shipments;
 using Trace.Core.Steps.Checks;
 using Trace.Core.Time;
+using Trace.Web.Import;
 using Trace.Web.Validation;
 
 namespace Trace.Web.Pages.Forms;
@@ -66,10 +68,30 @@ public sealed class FormValues(IReadOnlyDictionary<string, string> texts, SiteZo
     public T Choice<T>(string name)
         where T : struct, Enum
     {
-        if (LineOrNull(name) is { } text && char.IsAsciiLetter(text[0]) && Enum.TryParse<T>(text, ignoreCase: true, out var chosen))
+        if (LineOrNull(name) is { } text && char.IsAsciiLetter(text[0])
+            && Enum.TryParse<T>(text.Replace("-", "", StringComparison.Ordinal), ignoreCase: true, out var chosen))
             return chosen;
         Note(name, "choose one.");
         return default;
+    }
+
+    /// <summary>A choice in the words of the wire, such as <c>test-weight</c>; null for nothing or <c>other</c>.</summary>
+    public T? ChoiceOrNull<T>(string name)
+        where T : struct, Enum => LineOrNull(name) is null or "other" ? null : Choice<T>(name);
+
+    /// <summary>Numbers, one a line or with blanks between; null for nothing.</summary>
+    public IReadOnlyList<decimal>? QuantitiesOrNull(string name)
+    {
+        if (LineOrNull(name) is not { } text) return null;
+        var values = new List<decimal>();
+        foreach (var part in text.Split(['\n', '\r', ' ', '\t', ';'], StringSplitOptions.RemoveEmptyEntries))
+        {
+            if (QuantityText.TryParse(part, out var value, out var problem)) values.Add(value);
+            else Note(name, $"number {values.Count + 1}: {problem}");
+            if (problems.Count > 5) break;
+        }
+
+        return values;
     }
 
     public DateTimeOffset Moment(string name)
@@ -85,9 +107,17 @@ public sealed class FormValues(IReadOnlyDictionary<string, string> texts, SiteZo
     public IReadOnlyList<ShipmentLineRequest> LotPacks(string name) =>
         Rows(name, "packs", (place, lot) => new ShipmentLineRequest(lot, Whole($"{name}[{place}].packs")));
 
-    /// <summary>Lines of "seconds temperature", counted from any start; the last line is the end of the run.</summary>
+    /// <summary>Lines of "seconds temperature", counted from any start; the last line is the end of the run. Or lines with times of their
+    /// own, which stay where they are.</summary>
     public IReadOnlyList<CoreReading> Readings(string name, DateTimeOffset end)
     {
+        if (!IsPlain(Line(name)))
+        {
+            var (record, refusals) = LoggerFile.ReadText(Line(name), "text", new LoggerOptions(zone));
+            problems.AddRange(refusals.Select(refusal => LoggerForm.OfField(refusal, name)));
+            return record?.Coldest ?? [];
+        }
+
         var read = new List<(decimal Seconds, decimal Celsius)>();
         var lines = Line(name).Split('\n', StringSplitOptions.RemoveEmptyEntries | StringSplitOptions.TrimEntries);
         for (var place = 0; place < lines.Length; place++)
@@ -107,6 +137,32 @@ public sealed class FormValues(IReadOnlyDictionary<string, string> texts, SiteZo
 
         return [.. read.Select(reading =>
             new CoreReading(end - TimeSpan.FromSeconds((double)(read[^1].Seconds - reading.Seconds)), (double)reading.Celsius))];
+    }
+
+    /// <summary>Whether lines of readings are the plain ones that people type: two numbers. Judged by the first.</summary>
+    internal static bool IsPlain(string text)
+    {
+        var first = text.Split('\n', StringSplitOptions.RemoveEmptyEntries | StringSplitOptions.TrimEntries).FirstOrDefault() ?? "";
+        var parts = first.Split([' ', '\t', ';'], StringSplitOptions.RemoveEmptyEntries);
+        return parts.Length < 2 || (parts.Length == 2 && QuantityText.TryParse(parts[0], out _, out _));
+    }
+
+    /// <summary>Lines of "water activity, moisture as a fraction": one sample a line.</summary>
+    public IReadOnlyList<IsothermPair> Pairs(string name)
+    {
+        var pairs = new List<IsothermPair>();
+        var lines = Line(name).Split('\n', StringSplitOptions.RemoveEmptyEntries | StringSplitOptions.TrimEntries);
+        for (var place = 0; place < lines.Length && problems.Count <= 5; place++)
+        {
+            var parts = lines[place].Split([' ', '\t', ';'], StringSplitOptions.RemoveEmptyEntries);
+            if (parts.Length != 2) Note(name, $"line {place + 1}: two numbers are wanted, water activity and moisture, such as '0.42 0.061'.");
+            else if (!QuantityText.TryParse(parts[0], out var activity, out var problem)
+                || !QuantityText.TryParse(parts[1], out _, out problem))
+                Note(name, $"line {place + 1}: {problem}");
+            else if (QuantityText.TryParse(parts[1], out var moisture, out _)) pairs.Add(new((double)activity, (double)moisture));
+        }
+
+        return pairs;
     }
 
     /// <summary>Values of a check, one a line: numbers as people type them, with <c>&lt;</c> or <c>&gt;</c> before them where a

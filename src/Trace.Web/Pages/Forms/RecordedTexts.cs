@@ -1,5 +1,7 @@
 using System.Globalization;
 using System.Text.Json;
+using Trace.Core.Science;
+using Trace.Web.Import;
 
 namespace Trace.Web.Pages.Forms;
 
@@ -16,13 +18,18 @@ internal static class RecordedTexts
         var texts = new Dictionary<string, string>(StringComparer.Ordinal);
         foreach (var field in form.Fields)
         {
+            if (field.UnlessRecorded is { } source && Member(payload, source) is not null) continue;
             if (field.Kind == FieldKind.Moment)
             {
                 texts[field.Name] = local;
             }
             else if (field.Kind == FieldKind.Readings)
             {
-                if (Member(payload, field.Name) is { } readings && Lines(readings, happenedAt) is { } lines) texts[field.Name] = lines;
+                if (Member(payload, field.Name) is { } readings) texts[field.Name] = Lines(readings, happenedAt);
+            }
+            else if (field.Kind == FieldKind.Pairs)
+            {
+                if (Member(payload, field.Name) is { } pairs) texts[field.Name] = Lines(pairs);
             }
             else if (field.IsRows)
             {
@@ -47,22 +54,27 @@ internal static class RecordedTexts
         }
     }
 
-    /// <summary>The form counts back from the end of the run; readings that end at another time would be moved, and stay empty.</summary>
-    private static string? Lines(JsonElement readings, DateTimeOffset end)
+    /// <summary>
+    /// The form counts back from the end of the run; readings that end at another time would be moved, and keep their times.
+    /// </summary>
+    private static string Lines(JsonElement readings, DateTimeOffset end)
     {
         var read = readings.EnumerateArray()
             .Select(reading => (At: reading.GetProperty("at").GetDateTimeOffset(),
                 Core: reading.GetProperty("coreCelsius").GetRawText())).ToList();
         return read.Count == 0 || read[^1].At != end
-            ? null
+            ? LoggerLines.Write(read.Select(one => new CoreReading(one.At, double.Parse(one.Core, CultureInfo.InvariantCulture))))
             : string.Join('\n', read.Select(reading =>
                 FormattableString.Invariant($"{(reading.At - read[0].At).TotalSeconds} {reading.Core}")));
     }
 
+    private static string Lines(JsonElement pairs) => string.Join('\n', pairs.EnumerateArray()
+        .Select(pair => $"{pair.GetProperty("waterActivity").GetRawText()} {pair.GetProperty("moistureFraction").GetRawText()}"));
+
     private static string? TextOf(JsonElement payload, string name)
     {
         if (name.EndsWith(Grams, StringComparison.Ordinal) && Member(payload, name[..^Grams.Length] + "Milligrams") is { } mass)
-            return (mass.GetInt64() / 1000m).ToString("0.###", CultureInfo.InvariantCulture);
+            return mass.ValueKind == JsonValueKind.Array ? string.Join('\n', mass.EnumerateArray().Select(GramsOf)) : GramsOf(mass);
         return Member(payload, name) switch
         {
             { ValueKind: JsonValueKind.String } text => text.GetString(),
@@ -73,6 +85,8 @@ internal static class RecordedTexts
             _ => null,
         };
     }
+
+    private static string GramsOf(JsonElement milligrams) => (milligrams.GetInt64() / 1000m).ToString("0.###", CultureInfo.InvariantCulture);
 
     private static JsonElement? Member(JsonElement payload, string name) =>
         payload.TryGetProperty(name, out var member) && member.ValueKind != JsonValueKind.Null ? member : null;

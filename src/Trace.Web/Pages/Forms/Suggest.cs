@@ -41,6 +41,11 @@ internal static class Suggest
     internal static IEnumerable<FormOption> OpenRecalls(SiteState state) => state.Recalls.Values.Where(recall => recall.Closed is null)
         .Select(recall => new FormOption(recall.Id, recall.Reason));
 
+    /// <summary>Units of the plans in force.</summary>
+    internal static IEnumerable<FormOption> PlanUnits(SiteState state) => state.Specifications.Products
+        .SelectMany(product => state.Specifications.Approved(product)?.Specification.Tests ?? [])
+        .DistinctBy(test => test.Unit).Take(Most).Select(test => new FormOption(test.Unit, test.Kind));
+
     internal static Func<SiteState, IEnumerable<FormOption>> Fixed(params (string Value, string Text)[] options) =>
         _ => options.Select(option => new FormOption(option.Value, option.Text));
 

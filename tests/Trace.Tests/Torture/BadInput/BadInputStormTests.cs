@@ -93,7 +93,8 @@ public sealed partial class BadInputStormTests(ITestOutputHelper output)
             ("holds/place", new { lot = lots[2], reason = "smells odd" }), ("holds/release", new { lot = lots[2], hold = "Q0001", reason = "checked" }),
             ("recalls/open", new { lots = new[] { lots[0] }, kind = "drill", reason = "exercise" }), ("recalls/close", new { recall = "R01", conclusion = "done" }),
             ("products/specify", new { product = "DRIED", name = "Dried insect larvae", label = new { gtin = ApiServer.Gtin, cautions = new[] { "x" } } }), ("products/approve", new { product = "DRIED", version = 3 }),
-            ("instruments/check", new { instrument = "T1", kind = "thermometer", reference = 0, reading = 0.1, tolerance = 0.5, happenedAt = now }),
+            ("instruments/check", new { instrument = "T1", kind = "ice", found = 0.1, happenedAt = now }),
+            ("packing/weigh", new { lot = lots[3], netGrams = new[] { 100, 101.5 }, balance = "W1", happenedAt = now }),
             ("site/describe", new { name = "Example plant", address = "1 Example Road", zone = "Africa/Nairobi" }),
             ("journal/correct", new { seq = 5, reason = "slip", replacement = new { supplier = "Farm", massGrams = 1300, happenedAt = now } }),
         }) told.Add((operation, JsonSerializer.Serialize(body)));

@@ -28,7 +28,7 @@ internal sealed partial class BadRequests(
     private static readonly string[] Pages =
     [
         "/", "/bench", "/sign-in", "/first-owner", "/quality", "/people", "/sites/{site}/lots/{lot}", "/sites/{site}/lots", "/sites/{site}/record", "/sites/{site}/record/{area}/{verb}",
-        "/sites/{site}/recalls/{id}", "/sites/{site}/correct/{seq}", "/problems/{code}", "/app.css", "/{nothing}", "/openapi/{document}.json",
+        "/sites/{site}/recalls/{id}", "/sites/{site}/correct/{seq}", "/sites/{site}/products", "/problems/{code}", "/app.css", "/{nothing}", "/openapi/{document}.json",
     ];
 
     private static readonly string[] Posts = ["/people/add", "/people/secret", "/people/remove", "/people/add-key", "/people/revoke-key", "/sign-in", "/sign-out", "/first-owner", "/bench", "/sites/{site}/correct/{seq}"];
@@ -63,11 +63,31 @@ internal sealed partial class BadRequests(
     {
         var route = corpus.Pick([.. described.Where(route => route.Method == "POST")]);
         var name = route.Path["/api/sites/{site}/".Length..];
+        if (name == "sanitising/readings") return Readings(route.Query);
         var body = Encoding.UTF8.GetBytes(Body(name));
         if (chance.Next(40) == 0) body = Encoding.Unicode.GetBytes(Encoding.UTF8.GetString(body));
         if (chance.Next(40) == 0 && body.Length > 0) body[chance.Next(body.Length)] = (byte)chance.Next(256);
         var type = chance.Next(15) == 0 ? corpus.ContentType() : "application/json";
         return new BadRequest("POST", Fill(route.Path, 20) + Query(route.Query, 15), [], type, body);
+    }
+
+    /// <summary>A logger's file that is right but for a few bytes, or is none at all; options of all sorts.</summary>
+    private BadRequest Readings(string[] query)
+    {
+        var text = corpus.Pick(
+        [
+            "Time;Core °C\n2026-03-02 08:00:00;60,5\n2026-03-02 08:00:30;71,25\n2026-03-02 08:01:00;74\n", "Elapsed (s),Core (°F)\n0,140\n30,160.5\n",
+            "sep=,\n\"Date\",\"Time\",T1\n03/04/2026,08:00,60\n", corpus.Text(), corpus.Json(), string.Concat(Enumerable.Repeat("1;2\n", 6000)), new string('"', 500), new string(';', 5000),
+        ]);
+        for (var changes = chance.Next(4); changes > 0 && text.Length > 0; changes--)
+        {
+            var place = chance.Next(text.Length);
+            text = chance.Next(3) == 0 ? text.Remove(place, 1) : text.Insert(place, chance.Next(2) == 0 ? corpus.Text() : corpus.Pick([";", ",", "\n", "\"", "\0", "9", "-", "Err", "+03:00", "°F", "\uFEFF"]));
+        }
+
+        var bytes = Encoding.UTF8.GetBytes(text);
+        if (chance.Next(10) == 0 && bytes.Length > 0) bytes[chance.Next(bytes.Length)] = (byte)chance.Next(256);
+        return new BadRequest("POST", Fill("/api/sites/{site}/sanitising/readings", 30) + Query(query, 2), [], chance.Next(15) == 0 ? corpus.ContentType() : "text/csv", bytes);
     }
 
     private string Body(string operation)
@@ -166,6 +186,14 @@ internal sealed partial class BadRequests(
         var text = string.Join('&', fields.Select(field => $"{Uri.EscapeDataString(field.Key)}={Uri.EscapeDataString(field.Value)}"));
         if (chance.Next(25) == 0) text = corpus.Pick([text[..chance.Next(text.Length)], text + "&" + text, "&&&===%%%", text.Replace("%", "%25%"), string.Concat(Enumerable.Repeat("a=b&", 3000)), new string('k', 5000) + "=1"]);
         var type = chance.Next(25) == 0 ? corpus.ContentType() : "application/x-www-form-urlencoded";
+        if (path.EndsWith("/sanitising/run", StringComparison.Ordinal) && chance.Next(2) == 0)
+        {
+            var file = corpus.Pick(["Time;Core °C\n2026-03-02 08:00:00;60,5\n2026-03-02 08:00:30;75\n", corpus.Text(), new string('1', 300_000)]);
+            text = string.Concat(fields.Select(field => $"--x\r\nContent-Disposition: form-data; name=\"{Uri.EscapeDataString(field.Key)}\"\r\n\r\n{field.Value}\r\n"))
+                + $"--x\r\nContent-Disposition: form-data; name=\"loggerFile\"; filename=\"{Uri.EscapeDataString(corpus.Text())}\"\r\n\r\n{file}\r\n--x--\r\n";
+            type = "multipart/form-data; boundary=x";
+        }
+
         return new BadRequest("POST", path, [("Accept", "text/html"), ("Cookie", chance.Next(60) == 0 ? corpus.Header() : cookie)], type, Encoding.UTF8.GetBytes(text));
     }
 

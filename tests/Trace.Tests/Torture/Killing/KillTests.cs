@@ -14,7 +14,7 @@ using Xunit;
 namespace Trace.Tests.Torture.Killing;
 
 /// <summary>
-/// The program as it is shipped, killed with SIGKILL while eight benches write. What a power cut could do besides is done to the file after
+/// The program as it is shipped, killed with SIGKILL while eight benches write and the owner adds persons and keys. What a power cut could do besides is done to the file after
 /// every third kill: the unanswered end is cut off at any byte, or its sectors become zeros. After each start: every answered entry is
 /// there with its answer to the letter, nothing is half there or there twice, the chain holds, and what is served is the fold of the file.
 /// </summary>
@@ -31,6 +31,7 @@ public sealed class KillTests(ITestOutputHelper output)
     private int repeated;
     private int cut;
     private long entries;
+    private int office;
 
     [Fact]
     [Asvs("2.3.3")]
@@ -41,11 +42,13 @@ public sealed class KillTests(ITestOutputHelper output)
         for (var plants = LongRun.Of(20, 200) / KillsPerPlant; plants > 0; plants--) await OnePlant(chance);
         figures.Add("Kills (SIGKILL)", $"{kills}, {killsAtStart} of them during the start");
         figures.Add("Entries answered and found again to the letter", $"{answered}");
+        figures.Add("Persons, keys, sign-ins and sign-outs answered, found again and working", $"{office}");
         figures.Add("Entries in the journals", $"{entries}");
         figures.Add("Requests without answer that had been recorded, answered alike when sent again", $"{repeated}");
         figures.Add("Torn ends that a start cut off", $"{cut}");
         figures.Add("Start until ready, median and longest", $"{startSeconds.Order().ElementAt(startSeconds.Count / 2):0.00} s, {startSeconds.Max():0.00} s");
         figures.Publish();
+        Assert.True(office > 2 * (kills - killsAtStart), "The owner did too little.");
         Assert.True(answered > 5 * kills, "Too little was written for the kills to show anything.");
     });
 
@@ -56,30 +59,44 @@ public sealed class KillTests(ITestOutputHelper output)
         var data = folder["data"];
         var key = (await TraceProcess.Must(0, "key", "add", "--name", "benches", "--role", "owner", "--data", data)).Output.Trim();
         using var plant = new KilledPlant(key, chance, TimeProvider.System.GetUtcNow().AddDays(-10));
+        using var owner = new KilledOffice(chance);
+        Assert.Equal(0, (await TraceProcess.Run(KilledOffice.Password + "\n", "person", "add", "--name", KilledOffice.Owner, "--role", "owner", "--data", data)).Exit);
         await plant.AllAsleep(stop);
         for (var kill = 0; kill < KillsPerPlant; kill++)
         {
             if (kill % 5 == 2) await KillTheStart(data, chance);
             var began = TimeProvider.System.GetTimestamp();
+            Task work;
             await using (var serving = await Serving.On(data))
             {
                 startSeconds.Add(TimeProvider.System.GetElapsedTime(began).TotalSeconds);
                 if (serving.Said.Contains("cut off", StringComparison.Ordinal)) cut++;
                 var found = await Check(data, plant, serving, key, chance);
+                await owner.Check(data, serving);
                 var lost = plant.Unanswered.Keys.ToList();
                 plant.Open(serving.Address);
+                work = owner.Work(serving.Address);
                 await SomeAnswers(plant, chance.Next(200), stop);
                 repeated += lost.Count(found.Contains);
             }
 
             kills++;
+            await work;
             plant.Close();
             await plant.AllAsleep(stop);
             Assert.True(plant.Wrong.IsEmpty, string.Join("\n", plant.Wrong.Take(3)));
-            if (chance.Next(3) == 0) CutThePower(data, plant, chance);
+            if (chance.Next(3) != 0) continue;
+            CutThePower(data, plant, chance);
+            owner.CutThePower(data);
         }
 
-        await using (var serving = await Serving.On(data)) await Check(data, plant, serving, key, chance);
+        await using (var serving = await Serving.On(data))
+        {
+            await Check(data, plant, serving, key, chance);
+            await owner.Check(data, serving);
+        }
+
+        office += owner.Answered;
         await plant.Stop();
         answered += plant.Answered.Count;
         entries += Lines(data).Count;
@@ -106,13 +123,13 @@ public sealed class KillTests(ITestOutputHelper output)
         killsAtStart++;
     }
 
-    /// <summary>Behind the last answered entry the disk promised nothing: the end is cut at any byte, or whole sectors are zeros.</summary>
+    /// <summary>Behind the last entry that was answered or noted as flushed, the disk promised nothing: the end is cut at any byte, or whole sectors are zeros.</summary>
     private static void CutThePower(string data, KilledPlant plant, Random chance)
     {
         var path = Path.Combine(data, "sites", "S1.jsonl");
         var bytes = File.ReadAllBytes(path);
-        var safe = 0;
-        for (var at = 0; at < bytes.Length;)
+        var safe = FlushedPart.Length(data, "S1", bytes);
+        for (var at = safe; at < bytes.Length;)
         {
             var length = bytes.AsSpan(at).IndexOf((byte)'\n') + 1;
             if (length == 0) break;

@@ -78,7 +78,7 @@ public sealed partial class RoleTableTests(ITestOutputHelper output)
         {
             asked++;
             using var request = new HttpRequestMessage(new HttpMethod(door.Method), new Uri(door.Address, UriKind.Relative));
-            if (door.Method == "POST") request.Content = new StringContent("{}", Encoding.UTF8, door.Pattern.StartsWith("/api", StringComparison.Ordinal) ? "application/json" : "application/x-www-form-urlencoded");
+            if (door.Method == "POST") request.Content = new StringContent("{}", Encoding.UTF8, door.Pattern.EndsWith("/readings", StringComparison.Ordinal) ? "text/csv" : door.Pattern.StartsWith("/api", StringComparison.Ordinal) ? "application/json" : "application/x-www-form-urlencoded");
             using var answer = await client.SendAsync(request, TestContext.Current.CancellationToken);
             var sentAway = answer.StatusCode == HttpStatusCode.Redirect && answer.Headers.Location!.ToString().Contains("/sign-in?", StringComparison.Ordinal);
             var isRefused = answer.StatusCode is HttpStatusCode.Forbidden or HttpStatusCode.Unauthorized || sentAway;

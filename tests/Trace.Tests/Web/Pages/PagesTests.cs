@@ -19,13 +19,15 @@ public sealed partial class PagesTests
         await story.Receive(Nasty);
         var waiting = await story.InDryer();
         var packed = await story.Shipped(Nasty);
+        await story.Do("instruments/check", $$"""{"instrument":"W1","method":"<script>alert(3)</script>","expected":1,"found":2,"tolerance":0.1,"happenedAt":"{{story.Now}}"}""");
+        await story.Do("packing/weigh", $$"""{"lot":"{{packed}}","netGrams":[90],"balance":"W1","happenedAt":"{{story.Now}}"}""");
         await story.Do("holds/place", $$"""{"lot":"{{packed}}","reason":"<script>alert(2)</script>"}""");
         await story.Do("recalls/open", $$"""{"lots":["{{packed}}"],"kind":"recall","reason":"smell"}""");
         var browser = await site.SignedIn(RoleName.Owner, "<b>Ama</b>");
         var pages = new List<string>
         {
-            "/bench", "/bench?site=S1", $"/sites/S1/lots/{packed}", $"/sites/S1/lots/{waiting}", "/quality", "/sites/S1/recalls/R01", "/people", "/tablets", "/my-sign-ins", "/sign-in",
-            "/sites/S1/record", $"/lot/S1/{packed}", "/problems/lot.held",
+            "/bench", "/bench?site=S1", $"/sites/S1/lots/{packed}", $"/sites/S1/lots/{waiting}", "/quality", "/sites/S1/charts", "/sites/S1/charts?chart=cusum&group=operator%3AQuality%20script", "/sites/S1/recalls/R01", "/people", "/tablets", "/my-sign-ins", "/sign-in",
+            "/sites/S1/record", "/sites/S1/instruments", "/sites/S1/instruments/W1", "/sites/S1/keeping", "/sites/S1/exposure", $"/lot/S1/{packed}", "/problems/lot.held",
         };
         pages.AddRange(Trace.Web.Pages.Forms.BenchForms.All.Where(form => (form.Operation.Roles & Core.Operations.Roles.Owner) != 0)
             .Select(form => $"/sites/S1/record/{form.Operation.Name}?lot={packed}"));
