@@ -51,7 +51,11 @@ public static class ReferenceTest
         var t2 = TolerableError.T2Milligrams(nominalMilligrams);
         _ = netMilligrams.Count == 0 ? null : PackSample.Of(netMilligrams);
         var belowT2 = netMilligrams.Count(mass => mass < t2);
-        if (batch < 100) return Whole(nominalMilligrams, batch, netMilligrams, t1, belowT2);
+        if (batch < 100)
+        {
+            PackMass.Within(netMilligrams.Count, 0, batch, nameof(netMilligrams));
+            return Whole(nominalMilligrams, batch, netMilligrams, t1, belowT2);
+        }
 
         var content = ReferencePlans.Content.First(row => row.Plan == plan && batch <= row.To);
         var mean = ReferencePlans.Mean.First(
@@ -72,7 +76,6 @@ public static class ReferenceTest
 
     private static ReferenceVerdict Whole(long nominal, int batch, IReadOnlyList<long> packs, long t1, int belowT2)
     {
-        PackMass.Within(packs.Count, 0, batch, nameof(packs));
         var defectives = packs.Count(mass => mass < t1);
         if (packs.Count < batch)
         {
