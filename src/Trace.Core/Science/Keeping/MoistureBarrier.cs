@@ -64,7 +64,8 @@ public static class MoistureBarrier
         var outside = air.RelativeHumidityPercent / 100;
         if (span.Critical >= outside) return null;
         var slope = (criticalDryBasis - packedDryBasis) / (span.Critical - span.Packed);
-        return Domain.Answer(Math.Log((outside - span.Packed) / (outside - span.Critical)) * slope * Scale(pack, air), nameof(criticalDryBasis));
+        var days = Math.Log((outside - span.Packed) / (outside - span.Critical)) * slope * Scale(pack, air);
+        return Domain.Answer(days, nameof(criticalDryBasis));
     }
 
     /// <summary>Days per unit of the integral: <c>W / (P·A·p0)</c>.</summary>

@@ -37,5 +37,6 @@ public static class Permeance
     /// <summary>The transmission of another thickness of the same film: it falls with 1 / thickness. Not for coated or
     /// metallised films.</summary>
     public static double OfThickness(double transmission, double measuredMicrometres, double wantedMicrometres) =>
-        Domain.Answer(Domain.NotNegative(transmission) * Domain.Positive(measuredMicrometres) / Domain.Positive(wantedMicrometres), nameof(transmission));
+        Domain.Answer(
+            Domain.NotNegative(transmission) * Domain.Positive(measuredMicrometres) / Domain.Positive(wantedMicrometres), nameof(transmission));
 }
