@@ -28,7 +28,9 @@ public sealed record NetQuantityReport(
         return standing.Count == 0 ? null : Of(packed, standing, state.SpecificationOf(lot).NetQuantity);
     }
 
-    /// <summary>The same with the inspectors' tests beside it: for one lot that somebody looks at, since they cost some computing.</summary>
+    /// <summary>
+    /// The same with the inspectors' tests beside it: for one lot that somebody looks at, since they cost some computing.
+    /// </summary>
     public static NetQuantityReport? InFull(SiteState state, Lot lot, DateTimeOffset asOf)
     {
         var report = Of(state, lot, asOf);

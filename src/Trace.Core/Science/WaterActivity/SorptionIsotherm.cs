@@ -60,7 +60,8 @@ public sealed record SorptionIsotherm(
         + (Branch == SorptionBranch.Adsorption ? "; errs on the safe side for freshly dried larvae" : "; for freshly dried larvae, not for such that took up moisture again");
 
     /// <summary>As papers write it.</summary>
-    private static string Named(SorptionModelKind kind) => kind is SorptionModelKind.Gab or SorptionModelKind.Bet ? kind.ToString().ToUpperInvariant() : kind.ToString();
+    private static string Named(SorptionModelKind kind) =>
+        kind is SorptionModelKind.Gab or SorptionModelKind.Bet ? kind.ToString().ToUpperInvariant() : kind.ToString();
 
     private string BranchWord => Branch == SorptionBranch.Adsorption ? "adsorption" : "desorption";
 
