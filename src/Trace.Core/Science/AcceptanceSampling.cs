@@ -71,7 +71,7 @@ public static class AcceptanceSampling
     /// <param name="n">At least 1.</param>
     /// <param name="c">0 to n.</param>
     /// <param name="p">Share of units over the limit, 0 to 1.</param>
-    public static double TwoClassProbability(int n, int c, double p) => ThreeClassProbability(n, c, p, 0);
+    public static double TwoClassProbability(int n, int c, double p) => ThreeClassProbability(n, c, Domain.Within(p, 0, 1), 0);
 
     /// <summary>
     /// Probability that a lot passes a three-class plan: no unit over M and at most c above m,

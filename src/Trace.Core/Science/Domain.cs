@@ -27,6 +27,11 @@ internal static class Domain
     public static double Positive(double value, [CallerArgumentExpression(nameof(value))] string? name = null) =>
         Finite(value, name) > 0 ? value : throw new ArgumentOutOfRangeException(name, value, "The value must be above zero.");
 
+    /// <summary>For a result: values that are each in range can still lie too far apart to compute with.</summary>
+    /// <param name="name">The parameter that the reader should look at first.</param>
+    public static double Answer(double value, string name) =>
+        double.IsFinite(value) ? value : throw new ArgumentOutOfRangeException(name, "The values lie too far apart: there is no finite answer.");
+
     public static double NotNegative(double value, [CallerArgumentExpression(nameof(value))] string? name = null) =>
         Finite(value, name) >= 0 ? value : throw new ArgumentOutOfRangeException(name, value, "The value must not be negative.");
 }

@@ -14,10 +14,11 @@ public static class EnergyCost
     {
         Domain.Positive(ofPlug);
         Domain.Within(ofPlug, 0, 1);
-        return Domain.NotNegative(outputWatts) * Domain.NotNegative(seconds) / 3_600_000 / ofPlug;
+        return Domain.Answer(Domain.NotNegative(outputWatts) * Domain.NotNegative(seconds) / 3_600_000 / ofPlug, nameof(ofPlug));
     }
 
     /// <summary>kWh, or money when multiplied with a price, per kilogram of water removed or of product.</summary>
     /// <param name="grams">Above zero.</param>
-    public static double PerKilogram(double amount, double grams) => Domain.NotNegative(amount) / (Domain.Positive(grams) / 1000);
+    public static double PerKilogram(double amount, double grams) =>
+        Domain.Answer(Domain.NotNegative(amount) / (Domain.Positive(grams) / 1000), nameof(grams));
 }

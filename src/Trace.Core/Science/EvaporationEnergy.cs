@@ -22,7 +22,7 @@ public static class EvaporationEnergy
     /// <summary>Energy per kilogram of water removed, kWh/kg. The theoretical floor is about 0.63; good ovens stay above it.</summary>
     /// <param name="waterGrams">Mass lost, above zero.</param>
     public static double SpecificEnergyKilowattHourPerKilogram(double powerWatts, double seconds, double waterGrams) =>
-        Joule(powerWatts, seconds) / JoulePerKilowattHour / (Domain.Positive(waterGrams) / 1000);
+        Domain.Answer(Joule(powerWatts, seconds) / JoulePerKilowattHour / (Domain.Positive(waterGrams) / 1000), nameof(waterGrams));
 
     /// <summary>
     /// Heat to warm the wet larvae, kJ, with the mixture estimate <c>c = 4.18 M + 1.6 (1 − M)</c> kJ/(kg·K).
@@ -32,7 +32,8 @@ public static class EvaporationEnergy
     public static double SensibleHeatKilojoule(double massGrams, double moisture, double riseKelvin)
     {
         Domain.Within(moisture, 0, 1);
-        return Domain.NotNegative(massGrams) / 1000 * (4.18 * moisture + 1.6 * (1 - moisture)) * Domain.NotNegative(riseKelvin);
+        var perKelvin = Domain.NotNegative(massGrams) / 1000 * (4.18 * moisture + 1.6 * (1 - moisture));
+        return Domain.Answer(perKelvin * Domain.NotNegative(riseKelvin), nameof(riseKelvin));
     }
 
     /// <summary>
@@ -45,7 +46,7 @@ public static class EvaporationEnergy
     {
         var joule = Domain.Positive(Joule(powerWatts, seconds), nameof(powerWatts));
         var evaporation = Domain.NotNegative(waterGrams) * WaterVapour.LatentHeatKilojoulePerKilogram(100);
-        return (evaporation + 1000 * Domain.NotNegative(sensibleKilojoule)) / joule;
+        return Domain.Answer((evaporation + 1000 * Domain.NotNegative(sensibleKilojoule)) / joule, nameof(waterGrams));
     }
 
     private static double Joule(double powerWatts, double seconds) =>

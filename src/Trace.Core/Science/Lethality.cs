@@ -64,7 +64,7 @@ public static class Lethality
     /// Standard uncertainty of a lethality over its value, from the temperature's: <c>ln 10 / z · u(T)</c>. At z 7.5 K 31 % a kelvin.
     /// </summary>
     public static double RelativeUncertainty(double zKelvin, double temperatureUncertaintyKelvin) =>
-        Math.Log(10) / Domain.Positive(zKelvin) * Domain.NotNegative(temperatureUncertaintyKelvin);
+        Domain.Answer(Math.Log(10) / Domain.Positive(zKelvin) * Domain.NotNegative(temperatureUncertaintyKelvin), nameof(zKelvin));
 
     /// <summary>Without cut-offs, the temperature linear between readings, integrated in closed form. Minutes at the reference.</summary>
     /// <param name="minutes">Strictly ascending; as many as <paramref name="celsius"/>, at least two.</param>
@@ -111,7 +111,7 @@ public static class Lethality
             sum += ofStep(step, Domain.Finite(celsius[i - 1], nameof(celsius)), Domain.Finite(celsius[i], nameof(celsius)));
         }
 
-        return Domain.Finite(sum, nameof(rule));
+        return Domain.Answer(sum, nameof(celsius));
     }
 
     private static double FloorOfStep(double minutes, double lower, LethalityRule rule) =>

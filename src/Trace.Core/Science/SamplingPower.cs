@@ -44,7 +44,8 @@ public static class SamplingPower
         Domain.Between(confidence, 0, 1);
         var exact = Math.Log(1 - confidence) / Math.Log(1 - badShare);
         var nearest = Math.Round(exact);
-        return checked((int)(Math.Abs(exact - nearest) < 1e-9 ? nearest : Math.Ceiling(exact)));
+        if (!(exact >= 0 && exact <= int.MaxValue)) throw new ArgumentOutOfRangeException(nameof(badShare), badShare, "No sample finds so small a share.");
+        return (int)(Math.Abs(exact - nearest) < 1e-9 ? nearest : Math.Ceiling(exact));
     }
 
     /// <summary>
@@ -107,7 +108,7 @@ public static class SamplingPower
         if (plan.IsTwoClass) return AcceptanceSampling.TwoClassProbability(plan.N, plan.C, over);
         return AcceptanceSampling.ThreeClassProbability(plan.N, plan.C, Math.Max(0, AboveLog(Math.Log10(plan.Lower)) - over), over);
 
-        double AboveLog(double limit) => Normal.Above((limit - meanLog) / sigmaLog);
+        double AboveLog(double limit) => Normal.Above(Domain.Answer((limit - meanLog) / sigmaLog, nameof(sigmaLog)));
     }
 
     /// <summary>ln C(n, k), by sums of logarithms: exact enough and without overflow.</summary>

@@ -57,7 +57,7 @@ public static class WaterVapour
         Domain.Positive(relativeHumidityPercent);
         Domain.Within(relativeHumidityPercent, 0, 100);
         var gamma = Math.Log(relativeHumidityPercent / 100) + MagnusA * celsius / (MagnusB + celsius);
-        return MagnusB * gamma / (MagnusA - gamma);
+        return Domain.Answer(MagnusB * gamma / (MagnusA - gamma), nameof(relativeHumidityPercent));
     }
 
     /// <summary>

@@ -28,7 +28,7 @@ public static class RecallSize
         Domain.Positive(batch);
         Domain.Positive(container);
         if (container < batch) throw new ArgumentOutOfRangeException(nameof(container), container, "A container must hold at least one batch.");
-        return split ? container + batch : container;
+        return split ? Domain.Answer(container + batch, nameof(container)) : container;
     }
 
     /// <summary>Containers that one batch touches when it may be split: <c>1 + b/C</c>.</summary>
@@ -43,7 +43,7 @@ public static class RecallSize
     public static double WithoutBreak(double massPerFill, int fillsBetweenBreaks)
     {
         ArgumentOutOfRangeException.ThrowIfLessThan(fillsBetweenBreaks, 1);
-        return Domain.Positive(massPerFill) * fillsBetweenBreaks;
+        return Domain.Answer(Domain.Positive(massPerFill) * fillsBetweenBreaks, nameof(massPerFill));
     }
 
     /// <summary>Probability that at least one of n batches is bad: <c>1 − (1 − p)^n</c>.</summary>

@@ -40,7 +40,7 @@ public static class MoistureBarrier
             sum += (Slope(left) + 4 * Slope(left + step / 2) + Slope(left + step)) * step / 6;
         }
 
-        return sum * Scale(pack, air);
+        return Domain.Answer(sum * Scale(pack, air), nameof(pack));
 
         double Slope(double s)
         {
@@ -64,13 +64,18 @@ public static class MoistureBarrier
         var outside = air.RelativeHumidityPercent / 100;
         if (span.Critical >= outside) return null;
         var slope = (criticalDryBasis - packedDryBasis) / (span.Critical - span.Packed);
-        return Math.Log((outside - span.Packed) / (outside - span.Critical)) * slope * Scale(pack, air);
+        var days = Math.Log((outside - span.Packed) / (outside - span.Critical)) * slope * Scale(pack, air);
+        return Domain.Answer(days, nameof(criticalDryBasis));
     }
 
     /// <summary>Days per unit of the integral: <c>W / (P·A·p0)</c>.</summary>
     private static double Scale(BarrierPack pack, StorageAir air) =>
-        pack.DrySolidsGrams / pack.PermeanceGramsPerSquareMetreDayKilopascal / pack.AreaSquareMetres
-        / WaterVapour.SaturationPressureKilopascal(air.Celsius);
+        Domain.Positive(
+            Domain.Answer(
+                pack.DrySolidsGrams / pack.PermeanceGramsPerSquareMetreDayKilopascal / pack.AreaSquareMetres
+                / WaterVapour.SaturationPressureKilopascal(air.Celsius),
+                nameof(pack)),
+            nameof(pack));
 
     private static void Require(BarrierPack pack, StorageAir air, KeepingSpan span)
     {

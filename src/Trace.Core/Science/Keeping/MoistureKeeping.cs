@@ -26,6 +26,8 @@ public static class MoistureKeeping
         string name, BarrierPack pack, StorageAir air, KeepingSpan span, SorptionIsotherm isotherm, KeepingDoubt doubt,
         double safetyFactor = KeepingTime.UsualSafetyFactor)
     {
+        Domain.Positive(safetyFactor);
+        Domain.Within(safetyFactor, 0, 1);
         Domain.Within(doubt.PermeanceRelative, 0, 1, nameof(doubt));
         Domain.Within(doubt.PackedWaterActivity, 0, 1, nameof(doubt));
         Domain.Within(doubt.RelativeHumidityPercent, 0, 100, nameof(doubt));

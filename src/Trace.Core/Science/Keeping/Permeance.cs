@@ -26,15 +26,18 @@ public static class Permeance
         Domain.Within(testRelativeHumidityPercent, 0, 100);
         Domain.Within(dryRelativeHumidityPercent, 0, 100);
         var difference = Domain.Positive(testRelativeHumidityPercent - dryRelativeHumidityPercent, nameof(testRelativeHumidityPercent));
-        return transmissionGramsPerSquareMetreDay / (difference / 100 * WaterVapour.SaturationPressureKilopascal(testCelsius));
+        var drivingKilopascal = difference / 100 * WaterVapour.SaturationPressureKilopascal(testCelsius);
+        return Domain.Answer(transmissionGramsPerSquareMetreDay / drivingKilopascal, nameof(transmissionGramsPerSquareMetreDay));
     }
 
     /// <summary>g/(m²·d) from g/(100 in²·d), as older data sheets print it.</summary>
     public static double PerSquareMetre(double perHundredSquareInches) =>
-        Domain.NotNegative(perHundredSquareInches) / SquareMetresPerHundredSquareInches;
+        Domain.Answer(Domain.NotNegative(perHundredSquareInches) / SquareMetresPerHundredSquareInches, nameof(perHundredSquareInches));
 
     /// <summary>The transmission of another thickness of the same film: it falls with 1 / thickness. Not for coated or
     /// metallised films.</summary>
     public static double OfThickness(double transmission, double measuredMicrometres, double wantedMicrometres) =>
-        Domain.NotNegative(transmission) * Domain.Positive(measuredMicrometres) / Domain.Positive(wantedMicrometres);
+        Domain.Answer(
+            Domain.NotNegative(transmission) * Domain.Positive(measuredMicrometres) / Domain.Positive(wantedMicrometres),
+            nameof(transmission));
 }

@@ -21,7 +21,7 @@ public static class TemperatureFactor
         Domain.Within(q10, 1, 10);
         Domain.Within(referenceCelsius, -40, 100);
         Domain.Within(celsius, Math.Max(-40, referenceCelsius - 40), Math.Min(100, referenceCelsius + 40));
-        return time * Math.Pow(q10, (referenceCelsius - celsius) / 10);
+        return Domain.Answer(time * Math.Pow(q10, (referenceCelsius - celsius) / 10), nameof(time));
     }
 
     /// <summary>Q10 from <paramref name="celsius"/> to 10 K above it: <c>exp[10·Ea / (R·T·(T + 10))]</c>.</summary>
@@ -41,6 +41,6 @@ public static class TemperatureFactor
         Domain.Positive(warmerTime);
         Domain.Positive(Domain.Finite(warmerCelsius) - Domain.Finite(coolerCelsius), nameof(warmerCelsius));
         Domain.NotNegative(coolerTime - warmerTime, nameof(warmerTime));
-        return Math.Pow(coolerTime / warmerTime, 10 / (warmerCelsius - coolerCelsius));
+        return Domain.Answer(Math.Pow(coolerTime / warmerTime, 10 / (warmerCelsius - coolerCelsius)), nameof(warmerTime));
     }
 }

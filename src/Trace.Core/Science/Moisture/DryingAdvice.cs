@@ -34,7 +34,11 @@ public static class DryingAdvice
         ArgumentNullException.ThrowIfNull(cycles);
         ArgumentOutOfRangeException.ThrowIfZero(cycles.Count, nameof(cycles));
         Domain.Between(moistureLimit, 0, 1);
-        var now = cycles[^1].MassAfterGrams;
+        Domain.Positive(massInGrams);
+        var now = Domain.Positive(cycles[^1].MassAfterGrams, nameof(cycles));
+        Domain.NotNegative(massUncertaintyGrams);
+        Domain.Answer(massInGrams / now * (1 + massUncertaintyGrams / now), nameof(cycles));
+        if (now > massInGrams) throw new ArgumentOutOfRangeException(nameof(cycles), now, "Drying cannot add mass.");
         var moisture = DrySolids.FinalMoisture(massInGrams, now, initialMoisture, massUncertaintyGrams, massUncertaintyGrams);
         var target = TargetGrams(massInGrams, initialMoisture, moistureLimit);
         var toLose = Math.Max(0, now - target);

@@ -16,6 +16,7 @@ public static class GiveAway
     {
         ArgumentNullException.ThrowIfNull(sample);
         PackMass.Within(nominalMilligrams, TolerableError.LeastNominalMilligrams, TolerableError.MostNominalMilligrams);
+        PackMass.Within(sample.Count, 1, PackSample.MostPacks, nameof(sample));
         PackMass.Within(packs, 1, PackSample.MostPacks);
         if (pricePerKilogram is < 0 or > 1_000_000)
             throw new ArgumentOutOfRangeException(nameof(pricePerKilogram), pricePerKilogram, "The price must lie from 0 to 1000000.");

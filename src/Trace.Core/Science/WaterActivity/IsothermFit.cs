@@ -12,6 +12,9 @@ public sealed record FittedModel(SorptionModel Model, double SumOfSquares, doubl
 /// <remarks>Two to four constants and a dozen points: this is small enough to read whole, and it keeps the core free of packages.</remarks>
 public static class IsothermFit
 {
+    /// <summary>g/g: nobody weighs less water, and a relative deviation from it means nothing.</summary>
+    private const double LeastMoisture = 1e-6;
+
     private const int MostSteps = 2000;
 
     private static readonly double[] StartsOfC = [2, 10, 40], StartsOfK = [0.6, 0.85, 0.98], StartsOfB = [0.3, 0.6, 1.2];
@@ -41,8 +44,8 @@ public static class IsothermFit
             var (activity, moisture) = pairs[at];
             if (!(activity > 0 && activity < 1))
                 throw new ArgumentException(FormattableString.Invariant($"Pair {at + 1}: the water activity must lie between 0 and 1, not {activity}."), nameof(pairs));
-            if (!(moisture > 0 && moisture < 20))
-                throw new ArgumentException(FormattableString.Invariant($"Pair {at + 1}: the moisture, dry basis, must lie between 0 and 20 g/g, not {moisture}."), nameof(pairs));
+            if (!(moisture >= LeastMoisture && moisture <= 20))
+                throw new ArgumentException(FormattableString.Invariant($"Pair {at + 1}: the moisture, dry basis, must lie from {LeastMoisture} to 20 g/g, not {moisture}."), nameof(pairs));
         }
 
         var used = pairs.Where(pair => pair.WaterActivity <= SorptionModel.HighestWaterActivity(kind)).ToArray();

@@ -55,7 +55,8 @@ public static class Sorption
     }
 
     /// <summary>Water activity at the monolayer moisture: <c>1 / (K(1 + √C))</c>. Fat oxidises faster again below it.</summary>
-    public static double MonolayerWaterActivity(double c, double k) => 1 / (Domain.Positive(k) * (1 + Math.Sqrt(Domain.Positive(c))));
+    public static double MonolayerWaterActivity(double c, double k) =>
+        Domain.Answer(1 / (Domain.Positive(k) * (1 + Math.Sqrt(Domain.Positive(c)))), nameof(k));
 
     /// <summary>Oswin: <c>X = A·(aw / (1 − aw))^B</c>; aw below 1.</summary>
     public static double Oswin(double waterActivity, double a, double b)
