@@ -96,7 +96,9 @@ public sealed partial class SiteState
                 [.. consignees.Values], corrections,
                 [.. Specifications.Products.SelectMany(Specifications.Versions).Select(one =>
                     new SpecificationRow(one.Specification, one.SpecifiedBy, one.ApprovedBy, one.ApprovedAt))],
-                isotherms, [.. packagings.Values]),
+                isotherms, [.. packagings.Values],
+                [.. Templates.Names.SelectMany(name => Templates.Versions(name).Select(one =>
+                    new TemplateRow(name, one.Text, one.WrittenBy, one.ApprovedBy, one.ApprovedAt)))]),
             SnapshotJson.Default.SnapshotTables));
         to.List(prints, static (to, print) =>
         {
@@ -132,6 +134,12 @@ public sealed partial class SiteState
             Specifications.Restore(row.Specification, row.SpecifiedBy, row.ApprovedBy, row.ApprovedAt);
         foreach (var (product, measured) in tables.Isotherms) isotherms.Add(product, measured);
         foreach (var packaging in tables.Packagings) SetPackaging(packaging);
+        foreach (var row in tables.Templates)
+        {
+            var version = Templates.Add(row.Name, row.Text, row.WrittenBy);
+            (version.ApprovedBy, version.ApprovedAt) = (row.ApprovedBy, row.ApprovedAt);
+        }
+
         for (var left = from.Int(); left > 0; left--) prints.Add(from.Text(), lots[from.Int()]);
         for (var left = from.Int(); left > 0; left--) requestKeys.Add(unchecked((ulong)from.Whole()), from.Whole());
         for (var left = from.Int(); left > 0; left--)
@@ -145,7 +153,9 @@ internal sealed record SnapshotTables(
     IReadOnlyList<ContainerRow> Containers, Dictionary<string, List<InstrumentCheck>> Instruments, IReadOnlyList<RecallRow> Recalls,
     IReadOnlyList<Consignee> Consignees,
     IReadOnlyList<Correction> Corrections, IReadOnlyList<SpecificationRow> Specifications,
-    Dictionary<string, List<MeasuredIsotherm>> Isotherms, IReadOnlyList<Packaging> Packagings);
+    Dictionary<string, List<MeasuredIsotherm>> Isotherms, IReadOnlyList<Packaging> Packagings, IReadOnlyList<TemplateRow> Templates);
+
+internal sealed record TemplateRow(string Name, string Text, string WrittenBy, string? ApprovedBy, DateTimeOffset? ApprovedAt);
 
 internal sealed record ContainerRow(string Code, string? Lot);
 

@@ -22,7 +22,7 @@ public static class RequestRules
             new ReceiveLarvaeRules(), new RunSanitisingRules(), new StartDryingRules(), new RecordCycleRules(), new WeighOutBatchRules(),
             new ReadCoolingRules(), new RecordCheckRules(), new FillContainerRules(), new ContainerRequestRules(), new PackLotRules(),
             new WeighPacksRules(),
-            new PrintLabelsRules(), new ReconcileLabelsRules(), new ShipRules(), new DescribeCustomerRules(), new StockRequestRules(),
+            new PrintLabelsRules(), new WriteTemplateRules(), new ApproveTemplateRules(), new ReconcileLabelsRules(), new ShipRules(), new DescribeCustomerRules(), new StockRequestRules(),
             new PlaceHoldRules(), new ReleaseHoldRules(), new OpenRecallRules(), new CloseRecallRules(), new CorrectEntryRules(),
             new SpecifyProductRules(), new ApproveProductRules(), new CheckInstrumentRules(), new DescribeSiteRules(),
             new MeasureIsothermRules(), new DescribePackagingRules(), new KeepingQuestionRules(),

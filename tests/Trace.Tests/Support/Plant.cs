@@ -36,14 +36,16 @@ internal sealed class Plant
     public static readonly DateTimeOffset Start = new(2026, 3, 2, 6, 0, 0, TimeSpan.Zero);
     public static readonly Surroundings Around = new(
         "https://trace.example.org",
-        new Dictionary<string, TemplateStamp>
-        {
-            ["pack-70x50"] = new("pack-70x50", new string('a', 64)),
-            ["container-70x50"] = new("container-70x50", new string('b', 64)),
-        },
+        new Dictionary<string, TemplateChoice> { ["pack-70x50"] = Shipped("pack-70x50"), ["container-70x50"] = Shipped("container-70x50") },
         (_, _) => []);
 
     public static readonly Caller Ann = new("Ann", "bench", Roles.Owner);
+
+    private static TemplateChoice Shipped(string name)
+    {
+        var text = File.ReadAllText(System.IO.Path.Combine(AppContext.BaseDirectory, "label-templates", name + ".json"));
+        return new(name, 0, TemplateBook.HashOf(text), LabelTemplateReader.Read(text).Template!);
+    }
 
     private Plant(MemoryJournal journal, FakeTimeProvider clock)
     {
