@@ -191,7 +191,7 @@ public sealed class WritePath(IJournal journal, EventCodec codec, IHoldGate gate
         var answer = new Answer(
             head + 1, told.Decision.Lot, told.Decision.Id, lot is null ? []
                 : gate.HoldsOn(state, lot, clock.GetUtcNow(), Passages.None), lot?.OnHand.Grams,
-            told.Decision.TellsNetQuantity && lot is not null ? NetQuantityReport.Of(state, lot, DateTimeOffset.MaxValue) : null,
+            told.Decision.TellsNetQuantity && lot is not null ? NetQuantityReport.InFull(state, lot, DateTimeOffset.MaxValue) : null,
             told.Decision.Finding);
         var text = JsonSerializer.Serialize(answer, AnswerInfo);
         var append = journal.AppendAsync(new EntryBatch(site.Code, head, [requestKey is null ? entry : entry with { Answer = text }])

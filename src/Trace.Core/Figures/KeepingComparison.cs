@@ -22,16 +22,17 @@ public sealed record KeepingQuestion(
     double? TestedDays = null, double? TestedCelsius = null, double? Q10 = null);
 
 /// <summary>One packaging in the comparison.</summary>
-/// <param name="Days">Whole days that may be claimed; null: no model limits it, or see <paramref name="Problem"/>.</param>
+/// <param name="Days">Whole days by the models, safety factor included; null: none limits it, or see <paramref name="Problem"/>.</param>
 /// <param name="LeastDays">Lower end of the limiting model's range, before the safety factor.</param>
 /// <param name="MostDays">Upper end.</param>
 /// <param name="Limiting">The model that decides; null when only the ceiling does.</param>
 /// <param name="Weakest">The input that the limiting model depends on most.</param>
 /// <param name="BestBefore">If packed and dried today; never later than the ceiling.</param>
 /// <param name="Problem">Why no number can be given.</param>
+/// <param name="IsCeiling">The models allow more than the ceiling, so the ceiling is what may be claimed.</param>
 public sealed record KeepingRow(
     string Packaging, string Name, int? Days, double? LeastDays, double? MostDays, string? Limiting, string? Weakest, DateOnly? BestBefore,
-    string? Problem);
+    string? Problem, bool IsCeiling = false);
 
 /// <param name="CeilingMonths">From the approved specification; the models may only shorten it.</param>
 /// <param name="Isotherm">Which curve was used; null without one.</param>
@@ -88,10 +89,12 @@ public sealed record KeepingComparison(
 
         var verdict = KeepingTime.Judge(models);
         var latest = CalendarMonths.Add(today, ceilingMonths);
-        var best = verdict.Days is { } claimed && today.AddDays(claimed) < latest ? today.AddDays(claimed) : latest;
+        var isCeiling = verdict.Days is not { } claimed || today.AddDays(claimed) >= latest;
+        var best = isCeiling ? latest : today.AddDays(verdict.Days!.Value);
         return new(
             packaging.Code, packaging.Name, verdict.Days, verdict.LeastDays, verdict.MostDays, verdict.Limiting?.Name,
-            verdict.Limiting?.Weakest, verdict.Days == 0 ? null : best, verdict.Days == 0 ? "It would not keep for a day." : null);
+            verdict.Limiting?.Weakest, verdict.Days == 0 ? null : best, verdict.Days == 0 ? "It would not keep for a day." : null,
+            isCeiling);
     }
 
     private static string? WhyNot(KeepingQuestion question, double critical, SorptionIsotherm isotherm)

@@ -10,11 +10,13 @@ namespace Trace.Core.Lots;
 /// <param name="AdvisedFillGrams">Mean to fill to at this spread; null while fewer than two packs were weighed.</param>
 /// <param name="GivenAwayGrams">Above nominal, over the weighed packs together; negative when they are short.</param>
 /// <param name="LotGivenAwayGrams">The same for the whole lot, if the others are like them.</param>
+/// <param name="Inspectors">What an inspector's sample would say. Only where one lot is looked at; no rule reads it.</param>
 public sealed record NetQuantityReport(
     string Outcome, string Words, int Packs, int Weighed, decimal NominalGrams, decimal? T1Grams = null, decimal? T2Grams = null,
     double? MeanGrams = null, double? StandardDeviationGrams = null, double? BalanceUncertaintyGrams = null, int? BelowT1 = null,
     int? AllowedBelowT1 = null, int? BelowT2 = null, decimal? AdvisedFillGrams = null, decimal? GivenAwayGrams = null,
-    decimal? GivenAwayCost = null, decimal? LotGivenAwayGrams = null, decimal? LotGivenAwayCost = null, string? Currency = null)
+    decimal? GivenAwayCost = null, decimal? LotGivenAwayGrams = null, decimal? LotGivenAwayCost = null, string? Currency = null,
+    InspectorsSample? Inspectors = null)
 {
     public const string Met = "met", Broken = "broken", Undecided = "undecided";
 
@@ -24,6 +26,18 @@ public sealed record NetQuantityReport(
         if (lot.Record is not PackedRecord { Weighings.Count: > 0 } packed) return null;
         var standing = WeighedPacks.Standing(packed.Weighings, asOf);
         return standing.Count == 0 ? null : Of(packed, standing, state.SpecificationOf(lot).NetQuantity);
+    }
+
+    /// <summary>
+    /// The same with the inspectors' tests beside it: for one lot that somebody looks at, since they cost some computing.
+    /// </summary>
+    public static NetQuantityReport? InFull(SiteState state, Lot lot, DateTimeOffset asOf)
+    {
+        var report = Of(state, lot, asOf);
+        if (report?.T1Grams is null) return report;
+        var packed = (PackedRecord)lot.Record;
+        var standing = WeighedPacks.Standing(packed.Weighings, asOf);
+        return report with { Inspectors = InspectorsSample.Of(packed.NetMass.Milligrams, packed.Packs, standing) };
     }
 
     private static NetQuantityReport Of(PackedRecord packed, List<long> standing, NetQuantityLimits limits)

@@ -36,7 +36,7 @@ public static class ReadEndpoints
         var seen = await ledger.ReadAsync(state => state.Find(code) is { } lot
             ? new
             {
-                Summary = LotSummary.Of(state, lot, now),
+                Summary = LotSummary.Of(state, lot, now) with { NetQuantity = NetQuantityReport.InFull(state, lot, now) },
                 Prints = lot.Prints.ToList(),
                 Figures = LotFigures.Of(state, lot),
                 Corrections = CorrectedBy(state),

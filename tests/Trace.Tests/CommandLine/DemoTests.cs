@@ -21,6 +21,16 @@ public sealed partial class DemoTests(DemoRun demo)
     }
 
     [Fact]
+    public void Every_page_of_the_plant_has_something_to_show()
+    {
+        Assert.Matches(@"(?s)one bag is short\..*held now: packing\.net-quantity.*weighs all five again\.  \[P\d{6}-\d{3}.\]\n", demo.Output);
+        Assert.Matches(@"isotherm.*\[DRIED\]", demo.Output);
+        Assert.Equal(2, Regex.Count(demo.Output, @"pouch.*\[(PL|FO)-100\]"));
+        Assert.Matches("laboratory found", demo.Output);
+        Assert.Equal(2, Regex.Count(demo.Output, "checks the thermometer in crushed ice"));
+    }
+
+    [Fact]
     public void It_names_the_lot_that_was_shipped_while_held()
     {
         var held = ShippedWhileHeld().Match(demo.Output);

@@ -30,6 +30,7 @@ public sealed class KeepingComparisonTests
         Assert.True(pouch.LeastDays < 81 && pouch.MostDays > 81);
         Assert.Equal("permeance of the packaging", pouch.Weakest);
         Assert.InRange(foil.Days!.Value, 1690, 1710);
+        Assert.Equal((true, false), (foil.IsCeiling, pouch.IsCeiling));
         Assert.Equal(new DateOnly(2026, 9, 2), foil.BestBefore);
     }
 

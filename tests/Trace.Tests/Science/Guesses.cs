@@ -31,7 +31,7 @@ internal sealed class Guesses(Random chance)
         if (type == typeof(KeepingSpan) && chance.NextDouble() >= Absurdity) return new KeepingSpan(0.15 + chance.NextDouble() / 5, 0.36 + chance.NextDouble() / 5);
         if (type == typeof(KeepingDoubt) && chance.NextDouble() >= Absurdity) return KeepingDoubt.Usual;
         if (type == typeof(IReadOnlyList<SorptionPair>)) return Pairs();
-        if (type == typeof(int)) return chance.NextDouble() < Absurdity ? chance.Next(-2, 2) : chance.Next(1, 60);
+        if (type == typeof(int)) return chance.NextDouble() < Absurdity ? chance.Next(-2, 2) : chance.Next(1, chance.Next(8) == 0 ? 5_000 : 60);
         if (type == typeof(long)) return chance.NextInt64(-1, 5_000_000);
         if (type == typeof(bool)) return chance.Next(2) == 0;
         if (type == typeof(string)) return chance.Next(4) == 0 ? "" : "T" + chance.Next(3);

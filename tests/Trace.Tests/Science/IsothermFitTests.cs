@@ -68,7 +68,7 @@ public sealed class IsothermFitTests
         Assert.Throws<ArgumentOutOfRangeException>("waterActivity", () => curve.DryBasis(0.97));
         Assert.Throws<ArgumentOutOfRangeException>("dryBasis", () => curve.WaterActivity(new(0.02, 0)));
         Assert.Throws<ArgumentOutOfRangeException>("dryBasis", () => curve.WaterActivity(new(double.NaN, 0)));
-        Assert.Equal("Gab through own pairs of 2026-02-02, adsorption at 25 °C, aw 0.1145 to 0.9573; errs on the safe side for freshly dried larvae", curve.Statement);
+        Assert.Equal("GAB through own pairs of 2026-02-02, adsorption at 25 °C, aw 0.1145 to 0.9573; errs on the safe side for freshly dried larvae", curve.Statement);
     }
 
     [Fact]

@@ -25,6 +25,7 @@ public sealed class WeighingPacksTests
         Assert.Equal((3m, 0.072m), (report.LotGivenAwayGrams, report.LotGivenAwayCost));
         Assert.Equal(40.3m, report.AdvisedFillGrams);
         Assert.Contains("The other 2 packs were not weighed.", report.Words, StringComparison.Ordinal);
+        Assert.Equal([2, 2], report.Inspectors!.Tests.Select(test => test.Missing));
     }
 
     [Fact]
@@ -50,6 +51,17 @@ public sealed class WeighingPacksTests
         var (plant, lot) = await Packed();
         Assert.Contains(Rule, (await plant.Do("packing/weigh", Weigh(plant, lot, 39.5m))).Holds.Select(hold => hold.Rule));
         Assert.Empty((await plant.Do("packing/weigh", Weigh(plant, lot, 40.6m))).Holds);
+    }
+
+    [Fact]
+    public async Task That_an_inspectors_sample_would_fail_holds_nothing()
+    {
+        // Just nominal on average: met by the packer's rules within the balance's uncertainty. A milligram short, whole, the reference test fails.
+        var (plant, lot) = await Packed();
+        var answer = await plant.Do("packing/weigh", Weigh(plant, lot, 40m, 40m, 40m, 39.999m));
+        Assert.Equal(InspectorsTest.Fails, answer.NetQuantity!.Inspectors!.Tests[0].Outcome);
+        Assert.Equal(NetQuantityReport.Met, answer.NetQuantity.Outcome);
+        Assert.Empty(answer.Holds);
     }
 
     [Fact]

@@ -38,5 +38,6 @@ public static class Permeance
     /// metallised films.</summary>
     public static double OfThickness(double transmission, double measuredMicrometres, double wantedMicrometres) =>
         Domain.Answer(
-            Domain.NotNegative(transmission) * Domain.Positive(measuredMicrometres) / Domain.Positive(wantedMicrometres), nameof(transmission));
+            Domain.NotNegative(transmission) * Domain.Positive(measuredMicrometres) / Domain.Positive(wantedMicrometres),
+            nameof(transmission));
 }

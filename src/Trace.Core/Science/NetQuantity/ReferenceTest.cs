@@ -11,13 +11,14 @@ public enum ReferenceOutcome
 
 /// <summary>What the reference test says of a batch.</summary>
 /// <param name="Missing">Packs still to be weighed; 0 when the outcome stands.</param>
+/// <param name="Wanted">Packs that the plan takes of such a batch: with the second sample, where the first one does not decide.</param>
 /// <param name="Defectives">Packs below T1 among those that the content check looked at.</param>
 /// <param name="BelowT2">Packs below T2 among all that were weighed. Not part of the test, but none of them may be sold.</param>
 /// <param name="MeanGrams">Of the packs of the mean check; null while they are not all there.</param>
 /// <param name="LeastMeanGrams">nominal − k·s, or nominal where the whole batch is weighed.</param>
 public sealed record ReferenceVerdict(
-    ReferenceOutcome Outcome, int Missing, int Defectives, int BelowT2, double? MeanGrams, double? LeastMeanGrams, bool? ContentPasses,
-    bool? MeanPasses);
+    ReferenceOutcome Outcome, int Missing, int Wanted, int Defectives, int BelowT2, double? MeanGrams, double? LeastMeanGrams,
+    bool? ContentPasses, bool? MeanPasses);
 
 /// <summary>
 /// The inspector's reference test of a batch: a check of single packs against T1 and a check of the mean, <c>mean ≥ nominal − k·s</c> with
@@ -32,11 +33,36 @@ public static class ReferenceTest
     /// <summary>A batch is at most this, or the largest hourly output when it is taken at the end of the line.</summary>
     public const int MostBatch = 10_000;
 
+    /// <summary>Smaller batches are weighed whole.</summary>
+    public const int LeastSampledBatch = 100;
+
     private const double Confidence = 0.995;
+
+    /// <summary>How well the rule for small batches is known: all packs, at most 5 % below T1.</summary>
+    public static Provenance SmallBatchMark => Provenance.Read;
 
     public static IReadOnlyList<ContentPlan> ContentPlans => ReferencePlans.Content;
 
     public static IReadOnlyList<MeanPlan> MeanPlans => ReferencePlans.Mean;
+
+    /// <summary>The rows that judge a batch of 100 to 10,000 packs.</summary>
+    public static (ContentPlan Content, MeanPlan Mean) RowsFor(int batch, ReferencePlan plan)
+    {
+        PackMass.Within(batch, LeastSampledBatch, MostBatch);
+        PackMass.Within((int)plan, (int)ReferencePlan.Single, (int)ReferencePlan.Destructive, nameof(plan));
+        return (
+            ReferencePlans.Content.First(row => row.Plan == plan && batch <= row.To),
+            ReferencePlans.Mean.First(row => row.IsDestructive == (plan == ReferencePlan.Destructive) && batch <= row.To));
+    }
+
+    /// <summary>The most packs that a plan looks at: <see cref="Judge"/> refuses more.</summary>
+    /// <param name="batch">Packs of the batch, 1 to 10,000.</param>
+    public static int MostPacks(int batch, ReferencePlan plan)
+    {
+        if (PackMass.Within(batch, 1, MostBatch) < LeastSampledBatch) return batch;
+        var (content, mean) = RowsFor(batch, plan);
+        return Math.Max(content.First + content.Second, mean.Count);
+    }
 
     /// <param name="batch">Packs of the batch, 1 to 10,000.</param>
     /// <param name="netMilligrams">In the order in which they were drawn: a check takes the first ones. More than the plan takes are
@@ -51,18 +77,17 @@ public static class ReferenceTest
         var t2 = TolerableError.T2Milligrams(nominalMilligrams);
         _ = netMilligrams.Count == 0 ? null : PackSample.Of(netMilligrams);
         var belowT2 = netMilligrams.Count(mass => mass < t2);
-        if (batch < 100)
+        if (batch < LeastSampledBatch)
         {
             PackMass.Within(netMilligrams.Count, 0, batch, nameof(netMilligrams));
             return Whole(nominalMilligrams, batch, netMilligrams, t1, belowT2);
         }
 
-        var content = ReferencePlans.Content.First(row => row.Plan == plan && batch <= row.To);
-        var mean = ReferencePlans.Mean.First(
-            row => row.IsDestructive == (plan == ReferencePlan.Destructive) && batch <= row.To);
-        PackMass.Within(netMilligrams.Count, 0, Math.Max(content.First + content.Second, mean.Count), nameof(netMilligrams));
+        var (content, mean) = RowsFor(batch, plan);
+        PackMass.Within(netMilligrams.Count, 0, MostPacks(batch, plan), nameof(netMilligrams));
         var (contentPasses, contentNeeds, defectives) = Content(netMilligrams, content, t1);
-        var missing = Math.Max(contentNeeds, mean.Count) - netMilligrams.Count;
+        var wanted = Math.Max(contentNeeds, mean.Count);
+        var missing = wanted - netMilligrams.Count;
         var (meanGrams, least) = netMilligrams.Count < mean.Count ? (null, null) : Mean(nominalMilligrams, netMilligrams, mean);
         bool? meanPasses = meanGrams is null ? null : meanGrams >= least;
 
@@ -70,7 +95,7 @@ public static class ReferenceTest
         var outcome = contentPasses == false || meanPasses == false ? ReferenceOutcome.Rejected
             : missing > 0 ? ReferenceOutcome.Incomplete : ReferenceOutcome.Accepted;
         return new ReferenceVerdict(
-            outcome, outcome == ReferenceOutcome.Incomplete ? missing : 0, defectives, belowT2, meanGrams, least, contentPasses,
+            outcome, outcome == ReferenceOutcome.Incomplete ? missing : 0, wanted, defectives, belowT2, meanGrams, least, contentPasses,
             meanPasses);
     }
 
@@ -80,13 +105,13 @@ public static class ReferenceTest
         if (packs.Count < batch)
         {
             return new ReferenceVerdict(
-                ReferenceOutcome.Incomplete, batch - packs.Count, defectives, belowT2, null, nominal / 1000.0, null, null);
+                ReferenceOutcome.Incomplete, batch - packs.Count, batch, defectives, belowT2, null, nominal / 1000.0, null, null);
         }
 
         var sample = PackSample.Of(packs);
         var (content, mean) = (defectives * 20 <= batch, sample.TotalMilligrams >= batch * nominal);
         return new ReferenceVerdict(
-            content && mean ? ReferenceOutcome.Accepted : ReferenceOutcome.Rejected, 0, defectives, belowT2, sample.MeanGrams,
+            content && mean ? ReferenceOutcome.Accepted : ReferenceOutcome.Rejected, 0, batch, defectives, belowT2, sample.MeanGrams,
             nominal / 1000.0, content, mean);
     }
 

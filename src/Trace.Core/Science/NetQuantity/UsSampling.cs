@@ -45,6 +45,14 @@ public static class UsSampling
             : UsTables.Variations.First(row => labelMilligrams <= row.ToMilligrams).Milligrams / 1000.0;
     }
 
+    /// <summary>How well the variation of such packs is known. Below 36 g it is a tenth of the label, which no row holds.</summary>
+    public static Provenance VariationMark(long labelMilligrams)
+    {
+        PackMass.Within(labelMilligrams, LeastLabelMilligrams, MostLabelMilligrams);
+        return labelMilligrams < TenthBelowMilligrams ? Provenance.FromMemory
+            : UsTables.Variations.First(row => labelMilligrams <= row.ToMilligrams).Mark;
+    }
+
     /// <summary>The largest division of a scale that serves for such packs: a sixth of the variation (Handbook 133, chapter 2).</summary>
     public static double LargestDivisionGrams(long labelMilligrams) => VariationGrams(labelMilligrams) / 6;
 

@@ -56,8 +56,12 @@ public sealed record SorptionIsotherm(
 
     /// <summary>What every answer of the curve has to say of itself.</summary>
     public string Statement => FormattableString.Invariant(
-        $"{Fit.Model.Kind} through own pairs of {MeasuredOn:yyyy-MM-dd}, {BranchWord} at {TemperatureCelsius:0.#} °C, aw {LowestWaterActivity:0.00##} to {HighestWaterActivity:0.00##}")
+        $"{Named(Fit.Model.Kind)} through own pairs of {MeasuredOn:yyyy-MM-dd}, {BranchWord} at {TemperatureCelsius:0.#} °C, aw {LowestWaterActivity:0.00##} to {HighestWaterActivity:0.00##}")
         + (Branch == SorptionBranch.Adsorption ? "; errs on the safe side for freshly dried larvae" : "; for freshly dried larvae, not for such that took up moisture again");
+
+    /// <summary>As papers write it.</summary>
+    private static string Named(SorptionModelKind kind) =>
+        kind is SorptionModelKind.Gab or SorptionModelKind.Bet ? kind.ToString().ToUpperInvariant() : kind.ToString();
 
     private string BranchWord => Branch == SorptionBranch.Adsorption ? "adsorption" : "desorption";
 

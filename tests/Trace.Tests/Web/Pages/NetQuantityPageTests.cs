@@ -37,6 +37,42 @@ public sealed class NetQuantityPageTests
         Assert.Contains("value=\"W 1/2\"", correct, StringComparison.Ordinal);
     }
 
+    [Fact]
+    public async Task While_packs_are_weighed_the_page_tells_how_they_stand_and_how_many_more_an_inspector_would_take()
+    {
+        await using var site = await RunningSite.Start();
+        var story = await BenchStory.Begin(site);
+        var lot = await story.Packed();
+        var browser = await site.SignedIn(RoleName.Packer);
+        var page = await Weigh("100.2");
+        Assert.Contains("Net quantity passes so far: 1 of 3 packs weighed", page, StringComparison.Ordinal);
+        Assert.Contains("2 more packs for the reference test; 2 more packs for the US test", page, StringComparison.Ordinal);
+        Assert.Contains("Weigh more packs", page, StringComparison.Ordinal);
+        Assert.Contains("What an inspector's sample would say", page, StringComparison.Ordinal);
+        Assert.Contains("1 weighed, 3 wanted: not decided.", page, StringComparison.Ordinal);
+        Assert.Contains("it is not the authority's test", page, StringComparison.Ordinal);
+        Assert.Contains("Net quantity is short: 2 of 3 packs weighed", await Weigh("92"), StringComparison.Ordinal);
+        page = await Weigh("110");
+        Assert.Contains("Net quantity is short: 3 of 3 packs weighed", page, StringComparison.Ordinal);
+        Assert.Contains("would fail", page, StringComparison.Ordinal);
+        Assert.DoesNotContain("more packs for the", page, StringComparison.Ordinal);
+
+        // Looked at later, without a weighing just told, the lot's page has the figures and no such notice.
+        Assert.DoesNotContain("3 of 3 packs weighed", await browser.Html($"/sites/S1/lots/{lot}"), StringComparison.Ordinal);
+        var script = await site.WithKey(RoleName.Inspector);
+        var net = JsonNode.Parse(await script.Html($"/api/sites/S1/lots/{lot}"))!["summary"]!["netQuantity"]!;
+        Assert.Equal(["fails", "fails"], net["inspectors"]!["tests"]!.AsArray().Select(test => (string?)test!["outcome"]));
+        Assert.Null(JsonNode.Parse(await script.Html("/api/sites/S1/lots?kind=packed"))!["lots"]![0]!["netQuantity"]!["inspectors"]);
+
+        async Task<string> Weigh(string grams)
+        {
+            var done = await browser.PostForm($"/sites/S1/record/packing/weigh?lot={lot}", new() { ["lot"] = lot, ["netGrams"] = grams, ["happenedAt"] = Now(site) });
+            Assert.True(done.StatusCode == HttpStatusCode.SeeOther, await done.Text());
+            site.Clock.Advance(TimeSpan.FromMinutes(1));
+            return WebUtility.HtmlDecode(await browser.Html(done.Headers.Location!.OriginalString));
+        }
+    }
+
     [Theory]
     [InlineData("netGrams", "100\nabc", "number 2:")]
     [InlineData("netGrams", "250", "cannot be that of a pack of 100 g")]
