@@ -10,6 +10,7 @@ public sealed class TraceStore : IJournal, ISnapshots, IDisposable
     private readonly IndexKeeper index;
     private readonly JournalWriter writer;
     private readonly JournalReader reader;
+    private readonly Lock closing = new();
     private int disposed;
 
     private TraceStore(StoreState state, FileStream folderLock)
@@ -43,14 +44,20 @@ public sealed class TraceStore : IJournal, ISnapshots, IDisposable
 
     public EntryPage Query(EntryQuery query) => reader.Query(query);
 
-    /// <summary>Writes what waits, marks the end as clean and frees the folder. Readers must have finished.</summary>
+    /// <summary>
+    /// Writes what waits, marks the end as clean and frees the folder. Readers must have finished. Called from two sides, it returns to both when
+    /// the folder is free.
+    /// </summary>
     public void Dispose()
     {
-        if (Interlocked.Exchange(ref disposed, 1) == 1) return;
-        writer.Dispose();
-        index.Dispose();
-        foreach (var stream in state.Streams) stream.File.Dispose();
-        folderLock.Dispose();
+        lock (closing)
+        {
+            if (Interlocked.Exchange(ref disposed, 1) == 1) return;
+            writer.Dispose();
+            index.Dispose();
+            foreach (var stream in state.Streams) stream.File.Dispose();
+            folderLock.Dispose();
+        }
     }
 
     public ReadOnlyMemory<byte>? Find(string stream, string version) =>

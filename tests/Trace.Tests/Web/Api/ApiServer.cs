@@ -75,7 +75,10 @@ public sealed class ApiServer : WebApplicationFactory<Program>, IAsyncLifetime
     public override async ValueTask DisposeAsync()
     {
         Nobody.Dispose();
+        var app = App;
         await base.DisposeAsync();
+        // The program's own end closes the store too, and may not have done with it.
+        app.Dispose();
         folder.Delete(recursive: true);
         GC.SuppressFinalize(this);
     }
