@@ -7,6 +7,12 @@ namespace Trace.Core.Labels;
 /// Where things stand on a label of one size: data, read from a file in <c>label-templates/</c> whose README explains each member.
 /// Positions are millimetres from the top left corner.
 /// </summary>
+/// <param name="Name">What it is called; the file's name without its ending, and what a print names.</param>
+/// <param name="Description">What it is for, in a sentence.</param>
+/// <param name="WidthMm">Width of the label stock. The page is as many whole printer dots as fit into it.</param>
+/// <param name="HeightMm">Height of the label stock.</param>
+/// <param name="Texts">Boxes of text; each field at most once, and none overlaps another, a rule or the code.</param>
+/// <param name="Lines">Black rules.</param>
 /// <param name="For">Which lots it is printed for.</param>
 /// <param name="Uses">What packs with it may be sold as; empty for all but packs. It must have a place for each use's
 /// <see cref="LabelDuties"/>.</param>

@@ -54,7 +54,8 @@ internal static class LabelTemplateRules
 
         if (!template.Uses.Contains(LabelUse.Food)) yield break;
         var (allergens, ingredients) = (Find("allergens"), Find("ingredients"));
-        if (allergens >= 0 && ingredients >= 0 && Gap(Box(template.Texts[allergens]), Box(template.Texts[ingredients])) > LabelDuties.LargestAllergenGapMm)
+        if (allergens < 0 || ingredients < 0) yield break;
+        if (Gap(Box(template.Texts[allergens]), Box(template.Texts[ingredients])) > LabelDuties.LargestAllergenGapMm)
             yield return new("texts", allergens, $"'allergens': it stands close to the ingredients, {LabelDuties.LargestAllergenGapMm:0} mm at most.");
 
         int Find(string field) => template.Texts.ToList().FindIndex(text => text.Field == field);

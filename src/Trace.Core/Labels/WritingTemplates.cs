@@ -42,7 +42,9 @@ public sealed record TemplateApproved(string Template, int Version, string Hash)
     public void Apply(SiteState state, EventContext at) => state.Templates.Approve(Template, Version, at.Person, at.RecordedAt);
 }
 
-/// <summary>Templates are data of the site: written by the office, approved by quality, kept in the journal with all their versions.</summary>
+/// <summary>
+/// Templates are data of the site: written by the office, approved by quality, kept in the journal with all their versions.
+/// </summary>
 public static class WritingTemplates
 {
     public static Operation Writing { get; } = new Operation<WriteTemplate>(

@@ -13,7 +13,7 @@ public sealed class LabelTemplates
 
     public LabelTemplates(string folder)
     {
-        foreach (var file in Directory.EnumerateFiles(folder, "*.json").Where(file => !file.EndsWith(".schema.json", StringComparison.Ordinal)).Order(StringComparer.Ordinal))
+        foreach (var file in Directory.EnumerateFiles(folder, "*.json").Order(StringComparer.Ordinal).Where(IsTemplate))
         {
             var text = File.ReadAllText(file);
             var reading = LabelTemplateReader.Read(text);
@@ -31,5 +31,9 @@ public sealed class LabelTemplates
     /// <summary>The files as they are: where a site's own template may start from.</summary>
     public IReadOnlyDictionary<string, string> Texts => texts;
 
-    public static IReadOnlyList<LabelProblem> Check(LabelTemplate template, LabelContent content) => LabelPdf.Lay(template, content).Problems;
+    public static IReadOnlyList<LabelProblem> Check(LabelTemplate template, LabelContent content) =>
+        LabelPdf.Lay(template, content).Problems;
+
+    /// <summary>The description of the members, for editors, lies beside them.</summary>
+    private static bool IsTemplate(string file) => !file.EndsWith(".schema.json", StringComparison.Ordinal);
 }

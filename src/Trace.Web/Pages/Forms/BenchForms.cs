@@ -174,7 +174,7 @@ public static class BenchForms
         new(Op("labels/template"), "Label template",
         [
             Line("template", "Name"), new("text", "Text of the template", FieldKind.Paragraph) { Hint = "The whole file, as on the page of the template." },
-        ], form => new WriteTemplate(form.Line("template"), form.Paragraph("text"))) { Button = "Write" },
+        ], form => new WriteTemplate(form.Line("template"), form.Line("text"))) { Button = "Write" },
         new(Op("labels/approve"), "Approve a template",
         [
             Line("template", "Name"), new("version", "Version", FieldKind.Whole) { Hint = "From then on it is the only one of its name that prints." },

@@ -11,7 +11,7 @@ namespace Trace.Web.Pages.Templates;
 /// <param name="Prints">What prints under this name now; null when no version is approved.</param>
 /// <param name="Waiting">Versions newer than the approved one.</param>
 /// <param name="Text">The newest text, for whoever writes the next version.</param>
-internal sealed record TemplateSight(
+public sealed record TemplateSight(
     string Name, TemplateChoice? Prints, TemplateVersion? Approved, IReadOnlyList<TemplateVersion> Waiting, string Text);
 
 /// <summary>The page of label templates: what prints, what waits for approval, and the text to change.</summary>
