@@ -96,7 +96,8 @@ public sealed partial class SiteState
                 [.. consignees.Values], corrections,
                 [.. Specifications.Products.SelectMany(Specifications.Versions).Select(one =>
                     new SpecificationRow(one.Specification, one.SpecifiedBy, one.ApprovedBy, one.ApprovedAt))],
-                isotherms, [.. packagings.Values]),
+                isotherms, [.. packagings.Values], [.. printers.Values],
+                [.. openJobs.Select(one => new OpenJobRow(one.Key, one.Value.Code))], JobCount),
             SnapshotJson.Default.SnapshotTables));
         to.List(prints, static (to, print) =>
         {
@@ -132,6 +133,9 @@ public sealed partial class SiteState
             Specifications.Restore(row.Specification, row.SpecifiedBy, row.ApprovedBy, row.ApprovedAt);
         foreach (var (product, measured) in tables.Isotherms) isotherms.Add(product, measured);
         foreach (var packaging in tables.Packagings) SetPackaging(packaging);
+        foreach (var printer in tables.Printers) SetPrinter(printer);
+        foreach (var row in tables.OpenJobs) openJobs.Add(row.Job, Get(row.Lot));
+        JobCount = tables.JobCount;
         for (var left = from.Int(); left > 0; left--) prints.Add(from.Text(), lots[from.Int()]);
         for (var left = from.Int(); left > 0; left--) requestKeys.Add(unchecked((ulong)from.Whole()), from.Whole());
         for (var left = from.Int(); left > 0; left--)
@@ -145,9 +149,12 @@ internal sealed record SnapshotTables(
     IReadOnlyList<ContainerRow> Containers, Dictionary<string, List<InstrumentCheck>> Instruments, IReadOnlyList<RecallRow> Recalls,
     IReadOnlyList<Consignee> Consignees,
     IReadOnlyList<Correction> Corrections, IReadOnlyList<SpecificationRow> Specifications,
-    Dictionary<string, List<MeasuredIsotherm>> Isotherms, IReadOnlyList<Packaging> Packagings);
+    Dictionary<string, List<MeasuredIsotherm>> Isotherms, IReadOnlyList<Packaging> Packagings, IReadOnlyList<Printer> Printers,
+    IReadOnlyList<OpenJobRow> OpenJobs, int JobCount);
 
 internal sealed record ContainerRow(string Code, string? Lot);
+
+internal sealed record OpenJobRow(string Job, string Lot);
 
 internal sealed record RecallRow(
     string Id, RecallKind Kind, IReadOnlyList<string> Lots, string Reason, DateTimeOffset OpenedAt, DateTimeOffset RecordedAt,

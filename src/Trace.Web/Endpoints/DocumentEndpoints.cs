@@ -28,12 +28,13 @@ public static class DocumentEndpoints
     }
 
     /// <summary>Draws a print again from what the journal says was on it; null when its template is gone or is another now.</summary>
-    public static byte[]? Draw(TraceApp app, string site, long seq)
+    /// <param name="copies">The first so many; all without it.</param>
+    public static byte[]? Draw(TraceApp app, string site, long seq, int? copies = null)
     {
         if (app.FindPrint(site, seq) is not { } found) return null;
         if (app.Templates.Stamps.GetValueOrDefault(found.Printed.Template)?.Hash != found.Printed.TemplateHash) return null;
         var layout = app.Templates.Lay(found.Printed.Template, found.Printed.Label.ToContent());
-        return layout.Drawing is null ? null : LabelPdf.Draw([.. Enumerable.Repeat(layout.Drawing, found.Printed.Copies)]);
+        return layout.Drawing is null ? null : LabelPdf.Draw([.. Enumerable.Repeat(layout.Drawing, copies ?? found.Printed.Copies)]);
     }
 
     /// <summary>

@@ -21,7 +21,8 @@ public sealed class LabelTemplates
                 throw new InvalidDataException($"{file}: {string.Join("; ", reading.Problems.Select(problem => $"line {problem.Line}: {problem.Reason}"))}");
             var name = Path.GetFileNameWithoutExtension(file);
             templates[name] = reading.Template;
-            stamps[name] = new TemplateStamp(name, Convert.ToHexStringLower(SHA256.HashData(System.Text.Encoding.UTF8.GetBytes(text))));
+            stamps[name] = new TemplateStamp(name, Convert.ToHexStringLower(SHA256.HashData(System.Text.Encoding.UTF8.GetBytes(text))),
+                reading.Template.WidthMm, reading.Template.HeightMm);
         }
     }
 
