@@ -131,6 +131,7 @@ public static class TraceHost
         app.MapReads();
         app.MapInstruments();
         app.MapDocuments();
+        app.MapPrinting();
         app.MapPublic();
         app.MapPages();
 

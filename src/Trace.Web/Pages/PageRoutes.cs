@@ -29,6 +29,7 @@ public static class PageRoutes
         routes.MapExposure();
         routes.MapCharts();
         routes.MapProducts();
+        routes.MapPrinters();
         routes.MapPeople();
         routes.MapTablets();
         routes.MapSessions();

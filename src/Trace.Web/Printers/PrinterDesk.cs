@@ -59,7 +59,7 @@ internal sealed class PrinterDesk(PrinterLimits limits)
     }
 
     private async Task<IppMessage> Ask(
-        Printer printer, ushort operation, IReadOnlyList<IppAttribute> more, IReadOnlyList<IppAttribute> job, byte[]? pdf, CancellationToken stop,
+        Printer printer, ushort operation, IReadOnlyList<IppAttribute> more, List<IppAttribute> job, byte[]? pdf, CancellationToken stop,
         bool mayRefuse = false)
     {
         var address = PrinterAddress.Of(printer.Address)

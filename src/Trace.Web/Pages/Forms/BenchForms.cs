@@ -171,6 +171,8 @@ public static class BenchForms
             new("returned", "Left over", FieldKind.Whole),
         ], form => new ReconcileLabels(form.Code("lot"), form.Whole("applied"), form.Whole("spoiled"), form.Whole("returned"))),
 
+        .. PrinterForms.All,
+
         new(Op("shipping/ship"), "Ship",
         [
             Line("customer", "Customer") with { Options = Suggest.Customers }, Line("reference", "Delivery note"),
