@@ -39,7 +39,7 @@ public sealed class IppReaderTests(ITestOutputHelper output)
         { "a collection with a value", Start().One(1).One(0x34).Two(1).Text("c").Two(1).One(1).ToArray(), "a collection has 1 bytes, not 0 (byte 13)" },
         { "a nameless member", Start().One(1).One(0x34).Two(1).Text("c").Two(0).One(0x21).Two(0).Two(4).Four(1).ToArray(), "a collection's value stands before its name (byte 15)" },
         { "a member without a value", Start().One(1).One(0x34).Two(1).Text("c").Two(0).One(0x4a).Two(0).Two(1).Text("x").One(0x37).Two(0).Two(0).ToArray(), "a member has no value (byte 21)" },
-        { "a tower of collections", Tower(9), "collections are nested more than 8 deep (byte 79)" },
+        { "a tower of collections", Tower(9), "collections are nested more than 8 deep (byte 101)" },
         { "very many values", Many(IppReader.MostValues + 1), "there are more than 20000 values" },
     };
 
