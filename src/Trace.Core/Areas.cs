@@ -40,6 +40,7 @@ public static class Areas
         .. Recalling.Operations,
         .. Products.Products.Operations,
         .. Instruments.Instruments.Operations,
+        .. Printers.Printers.Operations,
         .. Sites.Sites.Operations,
     ];
 
@@ -67,6 +68,13 @@ public static class Areas
         EventType.For(TemplateApproved.Type, LabelsJson.Default.TemplateApproved),
         EventType.For(LabelsPrinted.Type, LabelsJson.Default.LabelsPrinted),
         EventType.For(LabelsReconciled.Type, LabelsJson.Default.LabelsReconciled),
+        EventType.For(LabelsQueued.Type, LabelsJson.Default.LabelsQueued),
+        EventType.For(LabelsSending.Type, LabelsJson.Default.LabelsSending),
+        EventType.For(LabelsAccepted.Type, LabelsJson.Default.LabelsAccepted),
+        EventType.For(CancelAsked.Type, LabelsJson.Default.CancelAsked),
+        EventType.For(LabelJobEnded.Type, LabelsJson.Default.LabelJobEnded),
+        EventType.For(Printers.PrinterDescribed.Type, Printers.PrintersJson.Default.PrinterDescribed),
+        EventType.For(Printers.PrinterRemoved.Type, Printers.PrintersJson.Default.PrinterRemoved),
         EventType.For(PacksShipped.Type, ShippingJson.Default.PacksShipped),
         EventType.For(CustomerDescribed.Type, ShippingJson.Default.CustomerDescribed),
         EventType.For(StockDisposed.Type, StockJson.Default.StockDisposed),

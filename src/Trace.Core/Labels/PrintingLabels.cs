@@ -110,6 +110,12 @@ public static class PrintingLabels
         new Operation<PrintLabels>(
             "labels", "print", "Prints labels with lot, dates and QR code; refused while any hold stands.",
             Roles.Packer | Roles.Office, Passages.Labelling, LabelsJson.Default.PrintLabels, Decide),
+        new Operation<SendLabels>(
+            "labels", "send", "Sends the labels of a print to a printer, in the background; refused while any hold stands.",
+            Roles.Packer | Roles.Office, Passages.Labelling, LabelsJson.Default.SendLabels, SendingLabels.Decide),
+        new Operation<CancelJob>(
+            "labels", "cancel", "Cancels labels on their way to a printer. What has come out already stays what it is.",
+            Roles.Packer | Roles.Office, Passages.None, LabelsJson.Default.CancelJob, SendingLabels.Decide),
         new Operation<ReconcileLabels>(
             "labels", "reconcile", "Records how many printed labels were applied, spoiled and returned.",
             Roles.Packer | Roles.Office, Passages.None, LabelsJson.Default.ReconcileLabels, Decide) { Corrects = LabelsReconciled.Type },
@@ -189,7 +195,11 @@ public static class PrintingLabels
         var lot = situation.Lot(request.Lot);
         if (lot.Record is not PackedRecord) return Decision.Refuse("lot.wrong-kind", $"Lot {lot.Code} is {Words.A(lot.Kind)} lot; labels are reconciled for packs.", "lot");
         if (lot.Prints.Count == 0) return Decision.Refuse("labels.not-printed", $"No labels were printed for {lot.Code}.", "lot");
-        return Decision.Record(new LabelsReconciled(lot.Code, request.Applied, request.Spoiled, request.Returned), lot.Code);
+        return Decision.Record(new LabelsReconciled(lot.Code, request.Applied, request.Spoiled, request.Returned), lot.Code) with
+        {
+            // What came out is what printers reported, never what was asked for.
+            Finding = LabelAccount.Of(lot, request.Applied + request.Spoiled + request.Returned)!.Words,
+        };
     }
 
     private static PrintedLabel? Content(PrintLabels request, Lot lot, Situation situation, string? code)
@@ -229,4 +239,14 @@ public static class PrintingLabels
 [JsonSerializable(typeof(TemplateApproved))]
 [JsonSerializable(typeof(LabelsPrinted))]
 [JsonSerializable(typeof(LabelsReconciled))]
+[JsonSerializable(typeof(SendLabels))]
+[JsonSerializable(typeof(CancelJob))]
+[JsonSerializable(typeof(BeginJob))]
+[JsonSerializable(typeof(AcceptJob))]
+[JsonSerializable(typeof(EndJob))]
+[JsonSerializable(typeof(LabelsQueued))]
+[JsonSerializable(typeof(LabelsSending))]
+[JsonSerializable(typeof(LabelsAccepted))]
+[JsonSerializable(typeof(CancelAsked))]
+[JsonSerializable(typeof(LabelJobEnded))]
 public sealed partial class LabelsJson : JsonSerializerContext;

@@ -31,13 +31,14 @@ public static class DocumentEndpoints
     /// <summary>
     /// Draws a print again from what the journal says was on it; null when its template is gone or another version prints now.
     /// </summary>
-    public static async Task<byte[]?> Draw(TraceApp app, string site, long seq)
+    /// <param name="copies">The first so many; all without it.</param>
+    public static async Task<byte[]?> Draw(TraceApp app, string site, long seq, int? copies = null)
     {
         if (app.Site(site) is not { } ledger || app.FindPrint(site, seq) is not { } found) return null;
         var template = await ledger.ReadAsync(state => TemplateChoice.For(found.Printed.Template, state.Templates, app.Templates.Shipped));
         if (template?.Hash != found.Printed.TemplateHash) return null;
         var layout = LabelPdf.Lay(template.Layout, found.Printed.Label.ToContent());
-        return layout.Drawing is null ? null : LabelPdf.Draw([.. Enumerable.Repeat(layout.Drawing, found.Printed.Copies)]);
+        return layout.Drawing is null ? null : LabelPdf.Draw([.. Enumerable.Repeat(layout.Drawing, copies ?? found.Printed.Copies)]);
     }
 
     /// <summary>

@@ -26,6 +26,7 @@ public static class RequestRules
             new PlaceHoldRules(), new ReleaseHoldRules(), new OpenRecallRules(), new CloseRecallRules(), new CorrectEntryRules(),
             new SpecifyProductRules(), new ApproveProductRules(), new CheckInstrumentRules(), new DescribeSiteRules(),
             new MeasureIsothermRules(), new DescribePackagingRules(), new KeepingQuestionRules(),
+            new SendLabelsRules(), new CancelJobRules(), new DescribePrinterRules(), new RemovePrinterRules(),
         }.ToDictionary(validator => validator.GetType().BaseType!.GetGenericArguments()[0]);
     }
 

@@ -20,7 +20,7 @@ public sealed class LayerTests(ITestOutputHelper output)
         ["Lots"],
         ["Operations"],
         [
-            "Steps.Receiving", "Steps.Sanitising", "Steps.Drying", "Steps.Cooling", "Steps.Checks", "Steps.Filling", "Steps.Packing", "Labels",
+            "Steps.Receiving", "Steps.Sanitising", "Steps.Drying", "Steps.Cooling", "Steps.Checks", "Steps.Filling", "Steps.Packing", "Labels", "Printers",
             "Shipments", "Stock", "Products", "Instruments", "Sites", "Holds", "Corrections", "Access",
         ],
         ["Tracing", "Figures", "Trends"],

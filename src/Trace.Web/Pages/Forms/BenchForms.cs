@@ -179,6 +179,7 @@ public static class BenchForms
         [
             Line("template", "Name"), new("version", "Version", FieldKind.Whole) { Hint = "From then on it is the only one of its name that prints." },
         ], form => new ApproveTemplate(form.Line("template"), form.Whole("version"))) { Button = "Approve" },
+        .. PrinterForms.All,
 
         new(Op("shipping/ship"), "Ship",
         [
