@@ -280,10 +280,10 @@ internal sealed class LabelFactsRules : AbstractValidator<LabelFacts>
         RuleFor(facts => facts.Use).IsInEnum().WithMessage($"a use is {string.Join(", ", Enum.GetNames<LabelUse>())}.");
         RuleFor(facts => facts.Species).Line(100);
         RuleFor(facts => facts.Authorisation).Line(200);
-        RuleFor(facts => facts.FeedParticulars).Line(400);
-        RuleFor(facts => facts.Ingredients).Line(400);
-        RuleFor(facts => facts.Allergens).Line(300);
-        RuleFor(facts => facts.Contact).Line(200);
+        RuleFor(facts => facts.FeedParticulars).Line(400).When(facts => facts.FeedParticulars.Length > 0);
+        RuleFor(facts => facts.Ingredients).Line(400).When(facts => facts.Ingredients.Length > 0);
+        RuleFor(facts => facts.Allergens).Line(300).When(facts => facts.Allergens.Length > 0);
+        RuleFor(facts => facts.Contact).Line(200).When(facts => facts.Contact.Length > 0);
         When(facts => facts.Use == LabelUse.Food, () =>
         {
             RuleFor(facts => facts.Species).NotEmpty().WithMessage("food needs the scientific name of the species.");
