@@ -15,7 +15,8 @@ public sealed record LabelsQueued(
     IEnumerable<string> ITraceEvent.Lots => [Lot];
 
     public void Apply(SiteState state, EventContext at) => state.AddJob(
-        state.Get(Lot), new LabelJob(Job, Print, Copies, state.Shared(Printer), state.Shared(Address), at.RecordedAt, at.Person, at.Seq, Reason));
+        state.Get(Lot), new LabelJob(Job, Print, Copies, state.Shared(Printer), state.Shared(Address), at.RecordedAt, at.Person, at.Seq,
+            Reason));
 }
 
 /// <summary>On the disk before the first byte goes out: whoever finds it without a number knows that nobody can know.</summary>

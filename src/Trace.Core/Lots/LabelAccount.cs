@@ -17,7 +17,7 @@ public sealed record LabelAccount(
     /// <summary>Whether all that came out is known.</summary>
     public bool IsKnown => Unknown.Count + Open.Count + ByHand.Count == 0;
 
-    /// <summary>Labels that came out and are not accounted for; below zero: more are accounted for than came out. Null: not known.</summary>
+    /// <summary>Labels that came out and are not accounted for; below zero: more than came out are. Null: not known.</summary>
     public int? Missing => IsKnown ? Reported - Accounted : null;
 
     /// <summary>One or two sentences for people.</summary>

@@ -15,7 +15,8 @@ public sealed partial class SiteState
 
     /// <summary>Labels under way, the oldest first.</summary>
     public IEnumerable<(Lot Lot, LabelJob Job)> OpenJobs =>
-        openJobs.OrderBy(one => one.Key, StringComparer.Ordinal).Select(one => (one.Value, one.Value.Jobs.Single(job => job.Id == one.Key)));
+        openJobs.OrderBy(one => one.Key, StringComparer.Ordinal)
+            .Select(one => (one.Value, one.Value.Jobs.Single(job => job.Id == one.Key)));
 
     internal void SetPrinter(Printer printer) => printers[printer.Name] = printer;
 

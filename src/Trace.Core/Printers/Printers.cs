@@ -6,13 +6,14 @@ using Trace.Core.Time;
 
 namespace Trace.Core.Printers;
 
-/// <summary>Enters a printer of the site, or describes it anew. Labels are sent to addresses that were entered so and nowhere else.</summary>
+/// <summary>Enters a printer of the site, or describes it anew. Labels go to addresses entered so and nowhere else.</summary>
 /// <param name="Name">By which people know it, such as <c>Packing bench</c>.</param>
 /// <param name="Address">ipp, ipps, http or https, such as <c>ipp://192.0.2.30/ipp/print</c>.</param>
 /// <param name="WidthMm">Width of the labels in it, 10 to 300 mm.</param>
 /// <param name="HeightMm">Height of the labels, 10 to 300 mm.</param>
 /// <param name="CertificateSha256">SHA-256 of the certificate that it shows, 64 hex digits, for a printer that made its own.</param>
-public sealed record DescribePrinter(string Name, string Address, double WidthMm, double HeightMm, string? CertificateSha256 = null) : IRequest
+public sealed record DescribePrinter(
+    string Name, string Address, double WidthMm, double HeightMm, string? CertificateSha256 = null) : IRequest
 {
     DateTimeOffset? IRequest.HappenedAt => null;
 

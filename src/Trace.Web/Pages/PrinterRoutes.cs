@@ -45,10 +45,12 @@ internal static class PrinterRoutes
     {
         if (app.Site(site) is not { } ledger) return PageRoutes.UnknownSite(app);
         var frame = await SiteFrame.Of(context, app, ledger);
-        return Page.Show<PrintersPage>(new { Frame = frame, View = await sights.Of(ledger, context.RequestAborted), Done = Done.Of(done, null) });
+        var view = await sights.Of(ledger, context.RequestAborted);
+        return Page.Show<PrintersPage>(new { Frame = frame, View = view, Done = Done.Of(done, null) });
     }
 
-    private static async Task<IResult> OnePage(HttpContext context, string site, string print, TraceApp app, JobBoard board, string? done, string? id)
+    private static async Task<IResult> OnePage(
+        HttpContext context, string site, string print, TraceApp app, JobBoard board, string? done, string? id)
     {
         if (app.Site(site) is not { } ledger) return PageRoutes.UnknownSite(app);
         var frame = await SiteFrame.Of(context, app, ledger);

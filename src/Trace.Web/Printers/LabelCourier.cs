@@ -37,7 +37,8 @@ internal sealed partial class LabelCourier(TraceApp app, LabelCarrier carrier, I
         try
         {
             if (app.Journal.Stopped is not null || app.Site(site) is not { } ledger) return;
-            var printers = await ledger.ReadAsync(state => state.OpenJobs.Select(one => one.Job.Printer).Distinct().ToList()).ConfigureAwait(false);
+            var printers = await ledger.ReadAsync(state => state.OpenJobs.Select(one => one.Job.Printer).Distinct().ToList())
+                .ConfigureAwait(false);
             foreach (var printer in printers)
             {
                 var key = (site, printer);

@@ -22,7 +22,8 @@ public sealed record PrintView(string Lot, LabelPrint Print, bool IsNewest, IRea
     internal bool MayHaveComeOut => Jobs.Any(one => one.Job.Printed != 0);
 
     /// <summary>Null when the site has no such print.</summary>
-    internal static Task<PrintView?> Of(SiteLedger ledger, string id, JobBoard board) => ledger.ReadAsync(state => state.FindPrint(id) is { } found
+    internal static Task<PrintView?> Of(SiteLedger ledger, string id, JobBoard board) => ledger.ReadAsync(state =>
+        state.FindPrint(id) is { } found
         ? new PrintView(
             found.Lot.Code, found.Print, found.Lot.Prints[^1] == found.Print,
             [.. found.Lot.Jobs.Where(job => job.Print == id).Reverse().Select(job => new JobView(

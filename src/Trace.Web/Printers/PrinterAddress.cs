@@ -17,7 +17,8 @@ internal sealed record PrinterAddress(string Printer, Uri Http)
         if (text is not { Length: > 0 and <= Longest } || text.Any(letter => letter is <= ' ' or > '~')) return null;
         if (!Uri.TryCreate(text, UriKind.Absolute, out var asked)) return null;
         var scheme = asked.Scheme switch { "ipp" or "http" => "http", "ipps" or "https" => "https", _ => null };
-        if (scheme is null || asked.Host.Length == 0 || asked.UserInfo.Length > 0 || asked.Query.Length > 0 || asked.Fragment.Length > 0) return null;
+        if (scheme is null || asked.Host.Length == 0) return null;
+        if (asked.UserInfo.Length > 0 || asked.Query.Length > 0 || asked.Fragment.Length > 0) return null;
         var isHttp = asked.Scheme is "http" or "https";
         var port = asked.Port > 0 ? asked.Port : 631;
         var http = new UriBuilder(scheme, asked.IdnHost, port, asked.AbsolutePath).Uri;

@@ -99,7 +99,8 @@ internal static class FormRoutes
     private static async Task<string?> PrintOf(SiteLedger ledger, IRequest request) => request switch
     {
         SendLabels send => send.Print,
-        CancelJob cancel => await ledger.ReadAsync(state => state.Find(cancel.Lot)?.Jobs.FirstOrDefault(job => job.Id == cancel.Job)?.Print),
+        CancelJob cancel => await ledger.ReadAsync(state =>
+            state.Find(cancel.Lot)?.Jobs.FirstOrDefault(job => job.Id == cancel.Job)?.Print),
         _ => null,
     };
 

@@ -39,5 +39,5 @@ internal static class PrinterForms
     ];
 
     private static IEnumerable<FormOption> Printers(SiteState state) =>
-        state.Printers.Values.OrderBy(printer => printer.Name, StringComparer.Ordinal).Select(printer => new FormOption(printer.Name, printer.Name));
+        state.Printers.Keys.Order(StringComparer.Ordinal).Select(name => new FormOption(name, name));
 }

@@ -84,7 +84,8 @@ internal sealed class IppReader
                 return new IppRange(BinaryPrimitives.ReadInt32BigEndian(field), BinaryPrimitives.ReadInt32BigEndian(field[4..]));
             case IppTag.Resolution:
                 Want(field, 9, "a resolution", start);
-                return new IppResolution(BinaryPrimitives.ReadInt32BigEndian(field), BinaryPrimitives.ReadInt32BigEndian(field[4..]), field[8]);
+                return new IppResolution(
+                    BinaryPrimitives.ReadInt32BigEndian(field), BinaryPrimitives.ReadInt32BigEndian(field[4..]), field[8]);
             case IppTag.Extension or IppTag.EndCollection or IppTag.MemberName:
                 throw Wrong($"the tag 0x{tag:X2} cannot stand here", start);
             default: return new IppOctets(tag, field.ToArray());

@@ -4,7 +4,7 @@ using System.Text;
 
 namespace Trace.Web.Printers.Ipp;
 
-/// <summary>Writes messages as bytes: RFC 8010, section 3. Big-endian throughout; a further value of an attribute has an empty name.</summary>
+/// <summary>Writes messages as bytes: RFC 8010, section 3. Big-endian; a further value of an attribute has no name.</summary>
 internal static class IppWriter
 {
     /// <exception cref="ArgumentException">A name or value is longer than the 32,767 bytes that a length can say.</exception>
