@@ -53,8 +53,16 @@ public sealed class LabelUseTests
         Assert.Equal(new DateOnly(2026, 8, 31), print.BestBefore);
         var content = new LabelContent
         {
-            Language = "en", ProductName = "Larvae", Purpose = "Feed", LotCode = "P1", ProductionDate = new(2026, 3, 2), BestBefore = print.BestBefore,
-            ProducerName = "Example plant", Uri = "https://example.org", PrintNumber = 1, DayShown = false,
+            Language = "en",
+            ProductName = "Larvae",
+            Purpose = "Feed",
+            LotCode = "P1",
+            ProductionDate = new(2026, 3, 2),
+            BestBefore = print.BestBefore,
+            ProducerName = "Example plant",
+            Uri = "https://example.org",
+            PrintNumber = 1,
+            DayShown = false,
         };
         Assert.Equal(("Best before end", "August 2026"), (LabelFields.Text("bestBeforeWords", content), LabelFields.Text("bestBefore", content)));
     }
@@ -71,7 +79,11 @@ public sealed class LabelUseTests
 
     private static LabelFacts Food(LabelFacts facts) => facts with
     {
-        Use = LabelUse.Food, Purpose = "Food.", Species = "Alphitobius diaperinus", Authorisation = "Regulation (EU) 2023/58 (an example)",
-        Ingredients = "Dried larvae (invented).", Allergens = "May cause allergic reactions.",
+        Use = LabelUse.Food,
+        Purpose = "Food.",
+        Species = "Alphitobius diaperinus",
+        Authorisation = "Regulation (EU) 2023/58 (an example)",
+        Ingredients = "Dried larvae (invented).",
+        Allergens = "May cause allergic reactions.",
     };
 }

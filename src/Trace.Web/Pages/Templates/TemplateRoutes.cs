@@ -21,8 +21,8 @@ internal static class TemplateRoutes
 
     internal static void MapTemplates(this IEndpointRouteBuilder routes)
     {
-        routes.MapGet("/sites/{site}/labels", All).For(Readers, "This page").ExcludeFromDescription();
-        routes.MapGet("/sites/{site}/labels/{name}", One).For(Readers, "This page").ExcludeFromDescription();
+        routes.MapGet("/sites/{site}/templates", All).For(Readers, "This page").ExcludeFromDescription();
+        routes.MapGet("/sites/{site}/templates/{name}", One).For(Readers, "This page").ExcludeFromDescription();
     }
 
     private static async Task<IResult> All(HttpContext context, TraceApp app, string site)
