@@ -45,8 +45,8 @@ public sealed class TraceStore : IJournal, ISnapshots, IDisposable
     public EntryPage Query(EntryQuery query) => reader.Query(query);
 
     /// <summary>
-    /// Writes what waits, marks the end as clean and frees the folder. Readers must have finished. Called from two sides, it returns to both when
-    /// the folder is free.
+    /// Writes what waits, marks the end as clean and frees the folder. Readers must have finished. Called from two sides, it returns to
+    /// both when the folder is free.
     /// </summary>
     public void Dispose()
     {

@@ -40,7 +40,7 @@ internal static class LabelBenchmark
     private static LabelDrawing Lay(LabelTemplates templates, int number)
     {
         var lot = LotCodeOf(number);
-        var laid = templates.Lay(Template, new LabelContent
+        var laid = LabelPdf.Lay(templates.Shipped[Template].Layout, new LabelContent
         {
             Language = "en",
             ProductName = "Dried insect larvae",

@@ -28,6 +28,17 @@ public sealed record LabelContent
     /// <summary>Whole sentences, such as the allergen statement; they follow one another.</summary>
     public IReadOnlyList<string> Cautions { get; init; } = [];
 
+    /// <summary>Additives, moisture and constituents of feed, as its law wants them.</summary>
+    public string FeedParticulars { get; init; } = "";
+    public string Ingredients { get; init; } = "";
+    public string Allergens { get; init; } = "";
+
+    /// <summary>Where a customer may ask, free of charge.</summary>
+    public string Contact { get; init; } = "";
+
+    /// <summary>False: best before is printed as month and year; it is then the last day of a month.</summary>
+    public bool DayShown { get; init; } = true;
+
     /// <summary>The exact text of the QR code.</summary>
     public required string Uri { get; init; }
     public Gtin? Gtin { get; init; }
@@ -54,13 +65,17 @@ public static class LabelFields
         ["purpose"] = (label, words) => label.Training ? words.NotForSale : label.Purpose,
         ["lotCode"] = (label, _) => $"L {label.LotCode}",
         ["productionDate"] = (label, words) => $"{Capital(words.Produced)} {Day(words, label.ProductionDate)}",
-        ["bestBeforeWords"] = (label, words) => label.BestBefore is null ? "" : Capital(words.BestBefore),
-        ["bestBefore"] = (label, words) => label.BestBefore is { } date ? Day(words, date) : "",
+        ["bestBeforeWords"] = (label, words) => label.BestBefore is null ? "" : Capital(DateMark.LeadWords(words.Code, Detail(label))),
+        ["bestBefore"] = (label, words) => label.BestBefore is { } date ? DateMark.Date(words.Code, date, Detail(label)) : "",
         ["netMass"] = (label, words) => label.NetMass is { } mass ? Quantity(words, mass) : "",
         ["netMassWords"] = (label, words) => label.NetMass is null ? "" : Capital(words.NetWeight),
         ["storage"] = (label, _) => label.Storage,
         ["producer"] = (label, words) => string.Join(", ", Producer(label, words).Where(part => part.Length > 0)),
         ["cautions"] = (label, _) => string.Join(' ', label.Cautions),
+        ["feedParticulars"] = (label, _) => label.FeedParticulars,
+        ["ingredients"] = (label, _) => label.Ingredients,
+        ["allergens"] = (label, _) => label.Allergens,
+        ["contact"] = (label, _) => label.Contact,
         ["gtin"] = (label, _) => label.Gtin is null ? "" : $"(01) {label.Gtin}",
         ["container"] = (label, _) => label.Container,
         ["printNote"] = (label, words) => $"{Capital(label.ReprintReason is null ? words.Print : words.Reprint)} {label.PrintNumber}",
@@ -79,6 +94,8 @@ public static class LabelFields
         var approval = string.IsNullOrEmpty(label.ApprovalNumber) ? "" : $"{words.Approval} {label.ApprovalNumber}";
         return [label.ProducerName, label.ProducerAddress, approval];
     }
+
+    private static DateDetail Detail(LabelContent label) => label.DayShown ? DateDetail.DayMonthAndYear : DateDetail.MonthAndYear;
 
     private static string Day(LabelLanguage words, DateOnly date) => DateMark.Date(words.Code, date, DateDetail.DayMonthAndYear);
 

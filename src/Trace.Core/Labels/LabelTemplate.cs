@@ -1,9 +1,22 @@
+using System.Text.Json.Serialization;
+using Trace.Core.Specifications;
+
 namespace Trace.Core.Labels;
 
 /// <summary>
 /// Where things stand on a label of one size: data, read from a file in <c>label-templates/</c> whose README explains each member.
 /// Positions are millimetres from the top left corner.
 /// </summary>
+/// <param name="Name">What it is called; the file's name without its ending, and what a print names.</param>
+/// <param name="Description">What it is for, in a sentence.</param>
+/// <param name="WidthMm">Width of the label stock. The page is as many whole printer dots as fit into it.</param>
+/// <param name="HeightMm">Height of the label stock.</param>
+/// <param name="Texts">Boxes of text; each field at most once, and none overlaps another, a rule or the code.</param>
+/// <param name="Lines">Black rules.</param>
+/// <param name="For">Which lots it is printed for.</param>
+/// <param name="Uses">What packs with it may be sold as; empty for all but packs. It must have a place for each use's
+/// <see cref="LabelDuties"/>.</param>
+/// <param name="Schema">For editors: where the description of these members lies.</param>
 /// <param name="Dpi">Dots per inch of the printer it is made for. The page and the QR code are whole dots at it.</param>
 /// <param name="LeastXHeightMm">No text is printed with a lower letter x. Regulation (EU) No 1169/2011 Art. 13: 1.2 mm; 0.9 mm on
 /// small packs.</param>
@@ -16,7 +29,23 @@ public sealed record LabelTemplate(
     double LeastXHeightMm,
     QrElement Qr,
     IReadOnlyList<TextElement> Texts,
-    IReadOnlyList<LineElement> Lines);
+    IReadOnlyList<LineElement> Lines,
+    TemplateKind For,
+    IReadOnlyList<LabelUse>? Uses = null,
+    [property: JsonPropertyName("$schema")] string? Schema = null)
+{
+    public IReadOnlyList<LabelUse> Uses { get; init; } = Uses ?? [];
+}
+
+/// <summary>What a template is stuck on, or hung on.</summary>
+public enum TemplateKind
+{
+    /// <summary>A pack for sale; it says for which uses.</summary>
+    Pack = 1,
+
+    /// <summary>A container or an open batch inside the plant.</summary>
+    Container,
+}
 
 /// <summary>The square that the QR code and its quiet zone must fit into; they stand in its middle.</summary>
 /// <param name="DotsPerModule">Whole printer dots for each small square of the code.</param>

@@ -1,3 +1,5 @@
+using Trace.Core.Specifications;
+
 namespace Trace.Core.Labels;
 
 /// <summary>What a template must keep, whatever it is for. <c>Index</c> is -1 when the fault is not in one element of a list.</summary>
@@ -22,7 +24,7 @@ internal static class LabelTemplateRules
     }
 
     public static IEnumerable<Fault> Check(LabelTemplate template) =>
-        [.. Page(template), .. Qr(template), .. Texts(template), .. Lines(template)];
+        [.. Page(template), .. Uses(template), .. Qr(template), .. Texts(template), .. Lines(template)];
 
     private static IEnumerable<Fault> Page(LabelTemplate template)
     {
@@ -36,6 +38,33 @@ internal static class LabelTemplateRules
         foreach (var field in Always.Where(field => template.Texts.All(text => text.Field != field)))
             yield return new("texts", -1, $"Every label shows '{field}'.");
     }
+
+    private static IEnumerable<Fault> Uses(LabelTemplate template)
+    {
+        if (!Enum.IsDefined(template.For)) yield return new("for", -1, "A template is for Pack or Container.");
+        if (template.For == TemplateKind.Pack && template.Uses.Count == 0)
+            yield return new("for", -1, $"A label for packs says in 'uses' what they may be sold as: {string.Join(", ", Enum.GetNames<LabelUse>())}.");
+        if (template.For != TemplateKind.Pack && template.Uses.Count > 0) yield return new("uses", -1, "Only labels for packs have uses.");
+        foreach (var use in template.Uses)
+        {
+            if (!Enum.IsDefined(use)) yield return new("uses", -1, "There is no such use.");
+            foreach (var duty in LabelDuties.Of(use).Where(duty => template.Texts.All(text => text.Field != duty.Field)))
+                yield return new("texts", -1, $"A label for {use} has a place for '{duty.Field}' ({duty.Source}).");
+        }
+
+        if (!template.Uses.Contains(LabelUse.Food)) yield break;
+        var (allergens, ingredients) = (Find("allergens"), Find("ingredients"));
+        if (allergens < 0 || ingredients < 0) yield break;
+        if (Gap(Box(template.Texts[allergens]), Box(template.Texts[ingredients])) > LabelDuties.LargestAllergenGapMm)
+            yield return new("texts", allergens, $"'allergens': it stands close to the ingredients, {LabelDuties.LargestAllergenGapMm:0} mm at most.");
+
+        int Find(string field) => template.Texts.ToList().FindIndex(text => text.Field == field);
+    }
+
+    /// <summary>The free space between two boxes that do not overlap.</summary>
+    private static double Gap(Rectangle one, Rectangle other) => double.Hypot(
+        Math.Max(0, Math.Max(other.X - (one.X + one.Width), one.X - (other.X + other.Width))),
+        Math.Max(0, Math.Max(other.Y - (one.Y + one.Height), one.Y - (other.Y + other.Height))));
 
     private static IEnumerable<Fault> Qr(LabelTemplate template)
     {

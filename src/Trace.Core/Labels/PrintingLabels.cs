@@ -11,7 +11,7 @@ namespace Trace.Core.Labels;
 /// <summary>Prints labels; refused while any hold stands.</summary>
 /// <param name="Lot">A packed lot; or a dried or bulk lot for its container's tag.</param>
 /// <param name="Copies">1 to 2,000.</param>
-/// <param name="Template">Name of a template; by default the one for the lot's kind.</param>
+/// <param name="Template">Name of a template; by default one for the lot's kind and use.</param>
 /// <param name="Language">Language of the words; English by default.</param>
 /// <param name="Reason">Why it is printed again; needed for every print after the first.</param>
 public sealed record PrintLabels(string Lot, int Copies, string? Template = null, string? Language = null, string? Reason = null) : IRequest
@@ -35,6 +35,16 @@ public sealed record PrintedLabel(
     long? NetMassMilligrams, string Storage, string ProducerName, string ProducerAddress, string? ApprovalNumber,
     IReadOnlyList<string> Cautions, string Uri, string? Gtin, string Container, int PrintNumber, string? ReprintReason)
 {
+    public string FeedParticulars { get; init; } = "";
+
+    public string Ingredients { get; init; } = "";
+
+    public string Allergens { get; init; } = "";
+
+    public string Contact { get; init; } = "";
+
+    public bool MonthOnly { get; init; }
+
     public LabelContent ToContent() => new()
     {
         Language = Language,
@@ -54,12 +64,17 @@ public sealed record PrintedLabel(
         Container = Container,
         PrintNumber = PrintNumber,
         ReprintReason = ReprintReason,
+        FeedParticulars = FeedParticulars,
+        Ingredients = Ingredients,
+        Allergens = Allergens,
+        Contact = Contact,
+        DayShown = !MonthOnly,
     };
 }
 
 public sealed record LabelsPrinted(
     string Print, string Lot, int Number, int Copies, string Template, string TemplateHash, PrintedLabel Label, string? Reason,
-    IReadOnlyList<Evidence>? Evidence, string? PublicCode = null) : ITraceEvent
+    IReadOnlyList<Evidence>? Evidence, string? PublicCode = null, int TemplateVersion = 0) : ITraceEvent
 {
     public const string Type = "labels.printed";
 
@@ -95,6 +110,12 @@ public static class PrintingLabels
         new Operation<PrintLabels>(
             "labels", "print", "Prints labels with lot, dates and QR code; refused while any hold stands.",
             Roles.Packer | Roles.Office, Passages.Labelling, LabelsJson.Default.PrintLabels, Decide),
+        new Operation<SendLabels>(
+            "labels", "send", "Sends the labels of a print to a printer, in the background; refused while any hold stands.",
+            Roles.Packer | Roles.Office, Passages.Labelling, LabelsJson.Default.SendLabels, SendingLabels.Decide),
+        new Operation<CancelJob>(
+            "labels", "cancel", "Cancels labels on their way to a printer. What has come out already stays what it is.",
+            Roles.Packer | Roles.Office, Passages.None, LabelsJson.Default.CancelJob, SendingLabels.Decide),
         new Operation<ReconcileLabels>(
             "labels", "reconcile", "Records how many printed labels were applied, spoiled and returned.",
             Roles.Packer | Roles.Office, Passages.None, LabelsJson.Default.ReconcileLabels, Decide) { Corrects = LabelsReconciled.Type },
@@ -105,18 +126,25 @@ public static class PrintingLabels
         var lot = situation.Lot(request.Lot);
         if (lot.Kind is LotKind.Harvest or LotKind.Sanitised)
             return Decision.Refuse("lot.wrong-kind", $"Lot {lot.Code} is {Words.A(lot.Kind)} lot; labels are for packs, and tags for dried and bulk lots.", "lot");
-        var name = request.Template ?? (lot.Kind == LotKind.Packed ? PackTemplate : ContainerTemplate);
-        if (!situation.Surroundings.Templates.TryGetValue(name, out var template))
+        var shipped = situation.Surroundings.Templates;
+        var name = request.Template ?? UsualTemplate(lot, situation);
+        if (TemplateChoice.For(name, situation.State.Templates, shipped) is not { } template)
         {
             return Decision.Refuse(
-                "labels.template", $"There is no template {name}. Templates: {string.Join(", ", situation.Surroundings.Templates.Keys.Order(StringComparer.Ordinal))}.",
+                "labels.template", $"There is no approved template {name}. Templates: {string.Join(", ", TemplateChoice.Names(situation.State.Templates, shipped))}.",
                 "template");
         }
 
-        if (lot.Kind != LotKind.Packed && name == PackTemplate)
-            return Decision.Refuse("labels.template", $"{name} is for packed lots. Leave 'template' out for a container tag.", "template");
-        if (lot.Kind == LotKind.Packed && name == ContainerTemplate)
-            return Decision.Refuse("labels.template", $"{name} is a container's tag, without cautions and net quantity. Leave 'template' out for packs.", "template");
+        var kind = lot.Kind == LotKind.Packed ? TemplateKind.Pack : TemplateKind.Container;
+        if (template.Layout.For != kind)
+        {
+            return Decision.Refuse(
+                "labels.template", kind == TemplateKind.Pack
+                    ? $"{name} is for {template.Layout.For}: packs need a label with cautions and net quantity. Leave 'template' out for packs."
+                    : $"{name} is for {template.Layout.For}. Leave 'template' out for a container tag.", "template");
+        }
+
+        if (kind == TemplateKind.Pack && UseRefusal(situation.State.SpecificationOf(lot), template) is { } wrongUse) return wrongUse;
         if (lot.Prints.Count > 0 && string.IsNullOrWhiteSpace(request.Reason))
             return Decision.Refuse("labels.reprint-reason", $"Labels of {lot.Code} were printed {lot.Prints.Count} time(s) before. Give 'reason'.", "reason");
         var code = Labels.PublicCode.ForPrint(lot, situation);
@@ -124,14 +152,42 @@ public static class PrintingLabels
             return Decision.Refuse("labels.content", $"Lot {lot.Code} has no production date yet.", "lot");
         if (!DateMark.Languages.Contains(label.Language))
             return Decision.Refuse("labels.content", $"There are no words in '{label.Language}'. Languages: {string.Join(", ", DateMark.Languages)}.", "language");
-        var problems = situation.Surroundings.CheckLabel(name, label.ToContent());
+        var problems = situation.Surroundings.CheckLabel(template.Layout, label.ToContent());
         if (problems.Count > 0)
             return Decision.Refuse([.. problems.Select(problem => new Refusal("labels.content", $"{problem.Field}: {problem.Reason}", problem.Field))]);
         var id = FormattableString.Invariant($"L{situation.State.PrintCount + 1:00000}");
         return Decision.Record(
             new LabelsPrinted(id, lot.Code, lot.Prints.Count + 1, request.Copies, template.Name, template.Hash, label, request.Reason,
-                situation.Evidence, code),
+                situation.Evidence, code, template.Version),
             lot.Code, id);
+    }
+
+    /// <summary>For packs the usual one, or else the first that is made for what the product is sold as.</summary>
+    private static string UsualTemplate(Lot lot, Situation situation)
+    {
+        if (lot.Kind != LotKind.Packed) return ContainerTemplate;
+        var (site, shipped) = (situation.State.Templates, situation.Surroundings.Templates);
+        var use = situation.State.SpecificationOf(lot).Label.Use;
+        return TemplateChoice.Names(site, shipped).Prepend(PackTemplate)
+            .FirstOrDefault(name => TemplateChoice.For(name, site, shipped)?.Layout.Uses.Contains(use) == true) ?? PackTemplate;
+    }
+
+    /// <summary>Nothing is labelled for a use that the template was not made for, and nothing as food without an authorisation.</summary>
+    private static Decision? UseRefusal(ProductSpecification specification, TemplateChoice template)
+    {
+        var facts = specification.Label;
+        if (!template.Layout.Uses.Contains(facts.Use))
+        {
+            return Decision.Refuse(
+                "labels.use",
+                $"{specification.Product} is sold as {facts.Use}; {template.Name} is for {string.Join(", ", template.Layout.Uses)}. Take a template for that use.", "template");
+        }
+
+        return facts.Use == LabelUse.Food && (string.IsNullOrWhiteSpace(facts.Species) || string.IsNullOrWhiteSpace(facts.Authorisation))
+            ? Decision.Refuse(
+                "labels.authorisation",
+                $"{specification.Product} has no recorded authorisation for its species, so nothing of it is labelled as food. Specify 'species' and 'authorisation' of the label facts.", "lot")
+            : null;
     }
 
     public static Decision Decide(ReconcileLabels request, Situation situation)
@@ -139,7 +195,11 @@ public static class PrintingLabels
         var lot = situation.Lot(request.Lot);
         if (lot.Record is not PackedRecord) return Decision.Refuse("lot.wrong-kind", $"Lot {lot.Code} is {Words.A(lot.Kind)} lot; labels are reconciled for packs.", "lot");
         if (lot.Prints.Count == 0) return Decision.Refuse("labels.not-printed", $"No labels were printed for {lot.Code}.", "lot");
-        return Decision.Record(new LabelsReconciled(lot.Code, request.Applied, request.Spoiled, request.Returned), lot.Code);
+        return Decision.Record(new LabelsReconciled(lot.Code, request.Applied, request.Spoiled, request.Returned), lot.Code) with
+        {
+            // What came out is what printers reported, never what was asked for.
+            Finding = LabelAccount.Of(lot, request.Applied + request.Spoiled + request.Returned)!.Words,
+        };
     }
 
     private static PrintedLabel? Content(PrintLabels request, Lot lot, Situation situation, string? code)
@@ -156,7 +216,14 @@ public static class PrintingLabels
             facts.Storage, state.Site.Name, state.Site.Address, state.Site.ApprovalNumber, facts.Cautions,
             Labels.PublicCode.AddTo(
                 gtin is null ? DigitalLink.PlainUri(address, state.Site.Code, lot.Code) : DigitalLink.Uri(address, gtin, lot.Code), code),
-            gtin, lot.Record is BulkRecord bulk ? bulk.Container : "", lot.Prints.Count + 1, request.Reason);
+            gtin, lot.Record is BulkRecord bulk ? bulk.Container : "", lot.Prints.Count + 1, request.Reason)
+        {
+            FeedParticulars = facts.FeedParticulars,
+            Ingredients = facts.Ingredients,
+            Allergens = facts.Allergens,
+            Contact = facts.Contact,
+            MonthOnly = facts.MonthOnly,
+        };
     }
 }
 
@@ -166,6 +233,20 @@ public static class PrintingLabels
     Converters = [typeof(OffsetTimeConverter)])]
 [JsonSerializable(typeof(PrintLabels))]
 [JsonSerializable(typeof(ReconcileLabels))]
+[JsonSerializable(typeof(WriteTemplate))]
+[JsonSerializable(typeof(ApproveTemplate))]
+[JsonSerializable(typeof(TemplateWritten))]
+[JsonSerializable(typeof(TemplateApproved))]
 [JsonSerializable(typeof(LabelsPrinted))]
 [JsonSerializable(typeof(LabelsReconciled))]
+[JsonSerializable(typeof(SendLabels))]
+[JsonSerializable(typeof(CancelJob))]
+[JsonSerializable(typeof(BeginJob))]
+[JsonSerializable(typeof(AcceptJob))]
+[JsonSerializable(typeof(EndJob))]
+[JsonSerializable(typeof(LabelsQueued))]
+[JsonSerializable(typeof(LabelsSending))]
+[JsonSerializable(typeof(LabelsAccepted))]
+[JsonSerializable(typeof(CancelAsked))]
+[JsonSerializable(typeof(LabelJobEnded))]
 public sealed partial class LabelsJson : JsonSerializerContext;

@@ -6,12 +6,14 @@ namespace Trace.Core.Lots;
 /// <summary>
 /// Dates of a lot at its site. Best before is the earliest of: pack date + keeping time or ceiling; earliest drying date of any input
 /// + ceiling; earliest best-before of any input. Months are calendar months, clamped to the month's last day (31 August + 6 months is
-/// 28 or 29 February). Shelf life starts at drying, never anew at packing or rework (common practice, no source).
+/// 28 or 29 February). A date that is printed without its day is the end of a month. Shelf life starts at drying, never anew at packing
+/// or rework (common practice, no source).
 /// </summary>
 public static class BestBefore
 {
     /// <summary>Null for lots that have not been dried.</summary>
-    public static DateOnly? Of(SiteState state, Lot lot) => Earliest(state, lot, ancestor => Own(state, ancestor));
+    public static DateOnly? Of(SiteState state, Lot lot) => Earliest(state, lot, ancestor => Own(state, ancestor)) is not { } date ? null
+        : state.SpecificationOf(lot).Label.MonthOnly ? CalendarMonths.LastEndUpTo(date) : date;
 
     /// <summary>The day on which the oldest batch in the lot was weighed out dry; null when nothing in it is dried.</summary>
     public static DateOnly? ProductionDate(SiteState state, Lot lot) => Earliest(

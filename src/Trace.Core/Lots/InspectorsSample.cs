@@ -8,10 +8,10 @@ namespace Trace.Core.Lots;
 /// <param name="Title">The test in words, with its document.</param>
 /// <param name="Outcome"><c>passes</c>, <c>fails</c>, or <c>undecided</c>.</param>
 /// <param name="Words">What was found, in a sentence or two.</param>
-/// <param name="Wanted">Packs that the test takes of a lot of this size; null where it is not for such a lot.</param>
 /// <param name="Taken">Of those weighed, how many the test looked at: the first ones in the order of weighing.</param>
 /// <param name="Tables">How well the figures of its tables are known.</param>
-public sealed record InspectorsTest(string Test, string Title, string Outcome, string Words, int? Wanted, int Taken, string Tables)
+/// <param name="Wanted">Packs that the test takes of a lot of this size; left out where it is not for such a lot.</param>
+public sealed record InspectorsTest(string Test, string Title, string Outcome, string Words, int Taken, string Tables, int? Wanted = null)
 {
     public const string Passes = "passes", Fails = "fails", Undecided = "undecided";
 
@@ -63,7 +63,7 @@ internal static class InspectorsReference
                 _ => ("reference-destructive", "packs opened"),
             };
         var blank = new InspectorsTest(
-            code, $"Reference test of Directive 76/211/EEC, Annex II: {how}", InspectorsTest.Undecided, "", null, 0, Tables(nominal, batch, plan));
+            code, $"Reference test of Directive 76/211/EEC, Annex II: {how}", InspectorsTest.Undecided, "", 0, Tables(nominal, batch, plan));
         if (batch > ReferenceTest.MostBatch)
             return blank with { Words = $"The lot has {batch} packs; the test is for batches of at most {ReferenceTest.MostBatch}: not decided." };
         var drawn = weighed.Take(ReferenceTest.MostPacks(batch, plan)).ToList();
@@ -110,7 +110,7 @@ internal static class InspectorsUs
     internal static InspectorsTest Of(long label, int lot, IReadOnlyList<long> weighed)
     {
         var blank = new InspectorsTest(
-            "us-category-a", "US sampling test of NIST Handbook 133, category A", InspectorsTest.Undecided, "", null, 0, "");
+            "us-category-a", "US sampling test of NIST Handbook 133, category A", InspectorsTest.Undecided, "", 0, "");
         if (label is < UsSampling.LeastLabelMilligrams or > UsSampling.MostLabelMilligrams)
             return blank with { Words = "It is computed for packs of 1 g to 1.12 kg only: not decided." };
         var (plan, known) = (UsSampling.PlanFor(lot), UsSampling.VariationMark(label));

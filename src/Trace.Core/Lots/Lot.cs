@@ -157,6 +157,13 @@ public sealed class Lot
         internal set => Detail.Prints = value;
     }
 
+    /// <summary>Its labels' ways to printers, in the order they were queued.</summary>
+    public IReadOnlyList<LabelJob> Jobs
+    {
+        get => Detail.Jobs;
+        internal set => Detail.Jobs = value;
+    }
+
     // A batch that was weighed out has a mass: only the others need to be looked at more closely.
     public bool IsInProcess => Kind == LotKind.Dried && Made == Mass.Zero && Record is DryingRecord { LastWeighOut: null };
 

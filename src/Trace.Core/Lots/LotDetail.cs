@@ -32,4 +32,6 @@ internal sealed class LotDetail(LotRecord record)
     public IReadOnlyList<ShipmentLine> Shipments { get; set; } = [];
 
     public IReadOnlyList<LabelPrint> Prints { get; set; } = [];
+
+    public IReadOnlyList<LabelJob> Jobs { get; set; } = [];
 }

@@ -96,7 +96,10 @@ public sealed partial class SiteState
                 [.. consignees.Values], corrections,
                 [.. Specifications.Products.SelectMany(Specifications.Versions).Select(one =>
                     new SpecificationRow(one.Specification, one.SpecifiedBy, one.ApprovedBy, one.ApprovedAt))],
-                isotherms, [.. packagings.Values]),
+                isotherms, [.. packagings.Values],
+                [.. Templates.Names.SelectMany(name => Templates.Versions(name).Select(one =>
+                    new TemplateRow(name, one.Text, one.WrittenBy, one.ApprovedBy, one.ApprovedAt)))],
+                [.. printers.Values], [.. openJobs.Select(one => new OpenJobRow(one.Key, one.Value.Code))], JobCount),
             SnapshotJson.Default.SnapshotTables));
         to.List(prints, static (to, print) =>
         {
@@ -132,6 +135,14 @@ public sealed partial class SiteState
             Specifications.Restore(row.Specification, row.SpecifiedBy, row.ApprovedBy, row.ApprovedAt);
         foreach (var (product, measured) in tables.Isotherms) isotherms.Add(product, measured);
         foreach (var packaging in tables.Packagings) SetPackaging(packaging);
+        foreach (var row in tables.Templates)
+        {
+            var version = Templates.Add(row.Name, row.Text, row.WrittenBy);
+            (version.ApprovedBy, version.ApprovedAt) = (row.ApprovedBy, row.ApprovedAt);
+        }
+        foreach (var printer in tables.Printers) SetPrinter(printer);
+        foreach (var row in tables.OpenJobs) openJobs.Add(row.Job, Get(row.Lot));
+        JobCount = tables.JobCount;
         for (var left = from.Int(); left > 0; left--) prints.Add(from.Text(), lots[from.Int()]);
         for (var left = from.Int(); left > 0; left--) requestKeys.Add(unchecked((ulong)from.Whole()), from.Whole());
         for (var left = from.Int(); left > 0; left--)
@@ -145,9 +156,14 @@ internal sealed record SnapshotTables(
     IReadOnlyList<ContainerRow> Containers, Dictionary<string, List<InstrumentCheck>> Instruments, IReadOnlyList<RecallRow> Recalls,
     IReadOnlyList<Consignee> Consignees,
     IReadOnlyList<Correction> Corrections, IReadOnlyList<SpecificationRow> Specifications,
-    Dictionary<string, List<MeasuredIsotherm>> Isotherms, IReadOnlyList<Packaging> Packagings);
+    Dictionary<string, List<MeasuredIsotherm>> Isotherms, IReadOnlyList<Packaging> Packagings, IReadOnlyList<TemplateRow> Templates,
+    IReadOnlyList<Printer> Printers, IReadOnlyList<OpenJobRow> OpenJobs, int JobCount);
+
+internal sealed record TemplateRow(string Name, string Text, string WrittenBy, string? ApprovedBy, DateTimeOffset? ApprovedAt);
 
 internal sealed record ContainerRow(string Code, string? Lot);
+
+internal sealed record OpenJobRow(string Job, string Lot);
 
 internal sealed record RecallRow(
     string Id, RecallKind Kind, IReadOnlyList<string> Lots, string Reason, DateTimeOffset OpenedAt, DateTimeOffset RecordedAt,

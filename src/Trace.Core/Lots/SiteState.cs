@@ -63,6 +63,9 @@ public sealed partial class SiteState
     /// <summary>By code; the newest description of each.</summary>
     public IReadOnlyDictionary<string, Packaging> Packagings => packagings;
 
+    /// <summary>The site's own label templates.</summary>
+    public TemplateBook Templates { get; } = new();
+
     public int ShipmentCount { get; internal set; }
 
     public int PrintCount => prints.Count;

@@ -10,10 +10,11 @@ public sealed record Caller(string Person, string Device, Roles Role);
 
 /// <summary>What the site needs to know from outside its journal: the label templates and the address that labels point to.</summary>
 /// <param name="PublicBaseUrl">Absolute address under which buyers reach the lot pages.</param>
-/// <param name="CheckLabel">Whether a content fits a template of that name; what is wrong otherwise. Nothing is printed that does not fit.</param>
+/// <param name="Templates">The templates that the program ships, by name. A site's own stand in its journal.</param>
+/// <param name="CheckLabel">Whether a content fits a template; what is wrong otherwise. Nothing is printed that does not fit.</param>
 public sealed record Surroundings(
-    string PublicBaseUrl, IReadOnlyDictionary<string, TemplateStamp> Templates, Func<string, LabelContent,
-    IReadOnlyList<LabelProblem>> CheckLabel)
+    string PublicBaseUrl, IReadOnlyDictionary<string, TemplateChoice> Templates,
+    Func<LabelTemplate, LabelContent, IReadOnlyList<LabelProblem>> CheckLabel)
 {
     /// <summary>Draws a fresh <see cref="PublicCode"/>. Chance comes from outside, as the time does: a decision stays a function.</summary>
     public Func<string> NewPublicCode { get; init; } = () => throw new InvalidOperationException("No source of public codes was given.");

@@ -12,4 +12,7 @@ public static class CalendarMonths
     /// Negative months count back. Throws <see cref="ArgumentOutOfRangeException"/> beyond the calendar's years 1 to 9999.
     /// </remarks>
     public static DateOnly Add(DateOnly day, int months) => day.AddMonths(months);
+
+    /// <summary>The last day of a month that is not later than the date: the date itself, or the end of the month before.</summary>
+    public static DateOnly LastEndUpTo(DateOnly date) => date.AddDays(1).Day == 1 ? date : date.AddDays(-date.Day);
 }

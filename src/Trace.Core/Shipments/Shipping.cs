@@ -92,11 +92,11 @@ public static class Shipping
                 refusals.Add(new("time.order", $"Lot {lot.Code} was packed at {lot.MadeAt:yyyy-MM-dd HH:mm:ss zzz}, after the time given.", "happenedAt"));
 
             // What has left already is told as it was; what leaves now bears a date that is still true.
-            if (!situation.IsCorrection && lot.Prints is [.., { BestBefore: { } told } print]
-                && BestBefore.Of(situation.State, lot) is { } date && told > date)
+            if (!situation.IsCorrection && BestBefore.Of(situation.State, lot) is { } date
+                && LabelAccount.OnPacks(lot).FirstOrDefault(one => one.BestBefore > date) is { } print)
             {
                 refusals.Add(new(
-                    "labels.outdated", $"The labels {print.Id} of lot {lot.Code} say best before {told:yyyy-MM-dd}; it is {date:yyyy-MM-dd} by what is known now. Print anew with a reason and replace them.", $"lines[{place}].lot"));
+                    "labels.outdated", $"The labels {print.Id} of lot {lot.Code} say best before {print.BestBefore:yyyy-MM-dd}; it is {date:yyyy-MM-dd} by what is known now. Print anew with a reason and replace them.", $"lines[{place}].lot"));
             }
 
             var wanted = request.Lines.Where(line => line.Lot == lot.Code).Sum(line => line.Packs);

@@ -146,6 +146,13 @@ public sealed record AwaitedTest(
 /// <param name="ShelfLifeMonths">Ceiling on the keeping time, 1 to 6 calendar months (5–6 months: common practice, no source).</param>
 /// <param name="KeepingDays">Keeping time in days from a model or a storage test, when it is shorter than the ceiling.</param>
 /// <param name="Purpose">What the goods are for, in the words of the label.</param>
+/// <param name="Use">What packs are sold as; the label must have a place for all that this use wants.</param>
+/// <param name="Species">Scientific name; for food it must be there.</param>
+/// <param name="Authorisation">Under which authorisation the species may be sold as food, such as the number of a regulation. Without one nothing
+/// is labelled as food.</param>
+/// <param name="FeedParticulars">Additives, moisture and constituents, as the law of feed wants them.</param>
+/// <param name="Contact">Where a customer may ask, free of charge.</param>
+/// <param name="MonthOnly">Best before is printed as month and year: then it is the last month's end that is not later.</param>
 public sealed record LabelFacts(
     string? Gtin = null,
     IReadOnlyList<decimal>? PackSizesGrams = null,
@@ -153,7 +160,15 @@ public sealed record LabelFacts(
     int? KeepingDays = null,
     string Purpose = "Feed material. Not for human consumption.",
     string Storage = "Keep dry, closed, cool and dark.",
-    IReadOnlyList<string>? Cautions = null)
+    IReadOnlyList<string>? Cautions = null,
+    LabelUse Use = LabelUse.FeedMaterial,
+    string? Species = null,
+    string? Authorisation = null,
+    string FeedParticulars = "",
+    string Ingredients = "",
+    string Allergens = "",
+    string Contact = "",
+    bool MonthOnly = false)
 {
     public IReadOnlyList<decimal> PackSizesGrams { get; init; } = PackSizesGrams ?? [];
 

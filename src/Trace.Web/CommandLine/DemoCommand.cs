@@ -96,7 +96,7 @@ internal static class DemoCommand
             state.Head,
         });
         Console.WriteLine($"\n{found.Head} journal entries. Shipped while held: {string.Join(", ", found.Held.DefaultIfEmpty("none"))}");
-        foreach (var (id, seq) in found.Labels) await Write($"label-{id}.pdf", DocumentEndpoints.Draw(app, site.Code, seq)!);
+        foreach (var (id, seq) in found.Labels) await Write($"label-{id}.pdf", (await DocumentEndpoints.Draw(app, site.Code, seq))!);
         foreach (var report in found.Reports)
         {
             await Write($"recall-{report.Recall}.pdf", RecallDocument.Draw(report));

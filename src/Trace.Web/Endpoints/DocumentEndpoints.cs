@@ -1,5 +1,6 @@
 using System.Text;
 using Trace.Core.Holds;
+using Trace.Core.Labels;
 using Trace.Core.Operations;
 using Trace.Core.Recall;
 using Trace.Web.Access;
@@ -27,13 +28,17 @@ public static class DocumentEndpoints
             .Produces(StatusCodes.Status200OK, contentType: "text/csv");
     }
 
-    /// <summary>Draws a print again from what the journal says was on it; null when its template is gone or is another now.</summary>
-    public static byte[]? Draw(TraceApp app, string site, long seq)
+    /// <summary>
+    /// Draws a print again from what the journal says was on it; null when its template is gone or another version prints now.
+    /// </summary>
+    /// <param name="copies">The first so many; all without it.</param>
+    public static async Task<byte[]?> Draw(TraceApp app, string site, long seq, int? copies = null)
     {
-        if (app.FindPrint(site, seq) is not { } found) return null;
-        if (app.Templates.Stamps.GetValueOrDefault(found.Printed.Template)?.Hash != found.Printed.TemplateHash) return null;
-        var layout = app.Templates.Lay(found.Printed.Template, found.Printed.Label.ToContent());
-        return layout.Drawing is null ? null : LabelPdf.Draw([.. Enumerable.Repeat(layout.Drawing, found.Printed.Copies)]);
+        if (app.Site(site) is not { } ledger || app.FindPrint(site, seq) is not { } found) return null;
+        var template = await ledger.ReadAsync(state => TemplateChoice.For(found.Printed.Template, state.Templates, app.Templates.Shipped));
+        if (template?.Hash != found.Printed.TemplateHash) return null;
+        var layout = LabelPdf.Lay(template.Layout, found.Printed.Label.ToContent());
+        return layout.Drawing is null ? null : LabelPdf.Draw([.. Enumerable.Repeat(layout.Drawing, copies ?? found.Printed.Copies)]);
     }
 
     /// <summary>
@@ -54,7 +59,7 @@ public static class DocumentEndpoints
                 "lot.held", $"The labels of {print} are not given out while a hold stands: {found.Holds[0].Reason}", null, found.Holds));
         }
 
-        return Draw(app, site, found.Seq) is { } pdf
+        return await Draw(app, site, found.Seq) is { } pdf
             ? TypedResults.File(pdf, "application/pdf", $"{print}.pdf")
             : Problem.Result("labels.template", "The template of this print is gone or has changed since. Print anew, with a reason.");
     }

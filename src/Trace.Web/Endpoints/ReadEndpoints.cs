@@ -38,6 +38,7 @@ public static class ReadEndpoints
             {
                 Summary = LotSummary.Of(state, lot, now) with { NetQuantity = NetQuantityReport.InFull(state, lot, now) },
                 Prints = lot.Prints.ToList(),
+                Labels = LabelAccount.Of(lot),
                 Figures = LotFigures.Of(state, lot),
                 Corrections = CorrectedBy(state),
             }
@@ -51,7 +52,7 @@ public static class ReadEndpoints
             after = page.Next;
         }
 
-        return new LotView(seen.Summary, entries, seen.Prints, seen.Figures);
+        return new LotView(seen.Summary, entries, seen.Prints, seen.Figures, seen.Labels);
     }
 
     private static Dictionary<long, long?> CorrectedBy(SiteState state) =>

@@ -1,5 +1,5 @@
-using System.Security.Cryptography;
 using Trace.Core.Labels;
+using Trace.Core.Specifications;
 using Trace.Web.Printing;
 
 namespace Trace.Web.Hosting;
@@ -8,26 +8,32 @@ namespace Trace.Web.Hosting;
 /// reason.</summary>
 public sealed class LabelTemplates
 {
-    private readonly Dictionary<string, LabelTemplate> templates = new(StringComparer.Ordinal);
-    private readonly Dictionary<string, TemplateStamp> stamps = new(StringComparer.Ordinal);
+    private readonly Dictionary<string, TemplateChoice> shipped = new(StringComparer.Ordinal);
+    private readonly Dictionary<string, string> texts = new(StringComparer.Ordinal);
 
     public LabelTemplates(string folder)
     {
-        foreach (var file in Directory.EnumerateFiles(folder, "*.json").Order(StringComparer.Ordinal))
+        foreach (var file in Directory.EnumerateFiles(folder, "*.json").Order(StringComparer.Ordinal).Where(IsTemplate))
         {
             var text = File.ReadAllText(file);
             var reading = LabelTemplateReader.Read(text);
             if (reading.Template is null)
                 throw new InvalidDataException($"{file}: {string.Join("; ", reading.Problems.Select(problem => $"line {problem.Line}: {problem.Reason}"))}");
             var name = Path.GetFileNameWithoutExtension(file);
-            templates[name] = reading.Template;
-            stamps[name] = new TemplateStamp(name, Convert.ToHexStringLower(SHA256.HashData(System.Text.Encoding.UTF8.GetBytes(text))));
+            shipped[name] = new TemplateChoice(name, 0, TemplateBook.HashOf(text), reading.Template);
+            texts[name] = text;
         }
     }
 
-    public IReadOnlyDictionary<string, TemplateStamp> Stamps => stamps;
+    /// <summary>By name; version 0.</summary>
+    public IReadOnlyDictionary<string, TemplateChoice> Shipped => shipped;
 
-    public IReadOnlyList<LabelProblem> Check(string name, LabelContent content) => Lay(name, content).Problems;
+    /// <summary>The files as they are: where a site's own template may start from.</summary>
+    public IReadOnlyDictionary<string, string> Texts => texts;
 
-    public LabelLayoutResult Lay(string name, LabelContent content) => LabelPdf.Lay(templates[name], content);
+    public static IReadOnlyList<LabelProblem> Check(LabelTemplate template, LabelContent content) =>
+        LabelPdf.Lay(template, content).Problems;
+
+    /// <summary>The description of the members, for editors, lies beside them.</summary>
+    private static bool IsTemplate(string file) => !file.EndsWith(".schema.json", StringComparison.Ordinal);
 }

@@ -34,7 +34,7 @@ public sealed class TraceApp : IDisposable
         Settings = settings;
         Clock = clock;
         Templates = new LabelTemplates(settings.TemplateFolder);
-        Surroundings = new Surroundings(settings.PublicUrl, Templates.Stamps, Templates.Check)
+        Surroundings = new Surroundings(settings.PublicUrl, Templates.Shipped, LabelTemplates.Check)
         {
             NewPublicCode = () => WebEncoders.Base64UrlEncode(RandomNumberGenerator.GetBytes(Core.Labels.PublicCode.Bits / 8)),
         };

@@ -11,6 +11,7 @@ using Trace.Core.Operations;
 using Trace.Web.Access;
 using Trace.Web.Endpoints;
 using Trace.Web.Pages;
+using Trace.Web.Printers;
 using Trace.Web.Problems;
 using Trace.Web.Transport;
 using Trace.Web.Views;
@@ -57,6 +58,7 @@ public static class TraceHost
         services.AddSingleton<FirstOwner>();
         services.AddHostedService<SnapshotTimer>();
         services.AddHostedService<BackupTimer>();
+        services.AddPrinters();
         services.AddSingleton<SignInGuard>();
         services.AddSingleton<SessionBook>();
         services.AddDataProtection().SetApplicationName("trace")
@@ -129,6 +131,7 @@ public static class TraceHost
         app.MapReads();
         app.MapInstruments();
         app.MapDocuments();
+        app.MapPrinting();
         app.MapPublic();
         app.MapPages();
 

@@ -1,3 +1,5 @@
+using Trace.Web.Printers;
+
 namespace Trace.Web.Hosting;
 
 /// <summary>What the program is told when it starts.</summary>
@@ -7,6 +9,9 @@ namespace Trace.Web.Hosting;
 public sealed record TraceSettings(string DataFolder, string PublicUrl, string TemplateFolder)
 {
     public EdgeSettings Edges { get; init; } = new();
+
+    /// <summary>How long and how much printers may answer.</summary>
+    public PrinterLimits Printers { get; init; } = new();
 
     /// <summary>Backups that the program makes by itself; null for none.</summary>
     public BackupPlan? Backups { get; init; }

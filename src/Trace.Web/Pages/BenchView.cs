@@ -57,7 +57,7 @@ public sealed record BenchView(IReadOnlyList<BenchPlace> Places, bool Truncated)
             LotKind.Harvest => 0,
             LotKind.Sanitised => 1,
             LotKind.Dried => 3,
-            _ => lot.Prints.Count == 0 ? 5 : 6,
+            _ => LabelAccount.IsNothingPrinted(lot) ? 5 : 6,
         };
     }
 

@@ -25,7 +25,8 @@ public static class NextStep
             BulkRecord { IsClosedOff: false } => holds.Count == 0 ? "packing/pack" : null,
             PackedRecord when HeldBy("packing.net-quantity") => "packing/weigh",
             PackedRecord when holds.Count > 0 => null,
-            PackedRecord => lot.Prints.Count == 0 ? "labels/print" : "shipping/ship",
+            PackedRecord when lot.Prints.Count == 0 => "labels/print",
+            PackedRecord => LabelAccount.IsNothingPrinted(lot) ? "labels/send" : "shipping/ship",
             _ => null,
         };
     }
@@ -57,6 +58,7 @@ public static class NextStep
         if (lot.Record is PackedRecord)
         {
             if (there) yield return "packing/weigh";
+            if (lot.Prints.Count > 0 && there) yield return "labels/send";
             yield return "labels/reconcile";
             if (there) yield return "shipping/ship";
         }

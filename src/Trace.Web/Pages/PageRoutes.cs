@@ -8,6 +8,7 @@ using Trace.Web.Hosting;
 using Trace.Web.Pages.Charts;
 using Trace.Web.Pages.Forms;
 using Trace.Web.Pages.Products;
+using Trace.Web.Pages.Templates;
 
 namespace Trace.Web.Pages;
 
@@ -29,6 +30,8 @@ public static class PageRoutes
         routes.MapExposure();
         routes.MapCharts();
         routes.MapProducts();
+        routes.MapTemplates();
+        routes.MapPrinters();
         routes.MapPeople();
         routes.MapTablets();
         routes.MapSessions();

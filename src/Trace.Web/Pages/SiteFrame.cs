@@ -33,6 +33,8 @@ public sealed record SiteFrame(string Code, string Name, SiteZone Zone, DateTime
 
     public string InstrumentUrl(string instrument) => $"/sites/{Code}/instruments/{Uri.EscapeDataString(instrument)}";
 
+    public string PrintUrl(string print) => $"/sites/{Code}/labels/{Uri.EscapeDataString(print)}";
+
     public string FormUrl(string operation, string? lot = null) =>
         $"/sites/{Code}/record/{operation}{(lot is null ? "" : "?lot=" + Uri.EscapeDataString(lot))}";
 }

@@ -24,6 +24,26 @@ internal sealed class PrintLabelsRules : AbstractValidator<PrintLabels>
     }
 }
 
+internal sealed class WriteTemplateRules : AbstractValidator<WriteTemplate>
+{
+    public WriteTemplateRules()
+    {
+        RuleFor(request => request.Template).Matches("^[a-z0-9][a-z0-9-]{0,59}\\z")
+            .WithMessage("a template's name has 1 to 60 small letters, digits and hyphens, such as pack-70x50.");
+        RuleFor(request => request.Text).NotEmpty().WithMessage("the text of the template is missing.")
+            .MaximumLength(WriteTemplate.LongestText).WithMessage($"a template has at most {WriteTemplate.LongestText} characters.");
+    }
+}
+
+internal sealed class ApproveTemplateRules : AbstractValidator<ApproveTemplate>
+{
+    public ApproveTemplateRules()
+    {
+        RuleFor(request => request.Template).Line(60);
+        RuleFor(request => request.Version).Between(1, 100_000, "");
+    }
+}
+
 internal sealed class ReconcileLabelsRules : AbstractValidator<ReconcileLabels>
 {
     public ReconcileLabelsRules()
@@ -257,6 +277,23 @@ internal sealed class LabelFactsRules : AbstractValidator<LabelFacts>
         RuleFor(facts => facts.Storage).Line(200);
         RuleFor(facts => facts.Cautions).Must(cautions => cautions.Count <= 10).WithMessage("at most 10 cautions.");
         RuleForEach(facts => facts.Cautions).Line(200);
+        RuleFor(facts => facts.Use).IsInEnum().WithMessage($"a use is {string.Join(", ", Enum.GetNames<LabelUse>())}.");
+        RuleFor(facts => facts.Species).Line(100);
+        RuleFor(facts => facts.Authorisation).Line(200);
+        RuleFor(facts => facts.FeedParticulars).Line(400).When(facts => facts.FeedParticulars.Length > 0);
+        RuleFor(facts => facts.Ingredients).Line(400).When(facts => facts.Ingredients.Length > 0);
+        RuleFor(facts => facts.Allergens).Line(300).When(facts => facts.Allergens.Length > 0);
+        RuleFor(facts => facts.Contact).Line(200).When(facts => facts.Contact.Length > 0);
+        When(facts => facts.Use == LabelUse.Food, () =>
+        {
+            RuleFor(facts => facts.Species).NotEmpty().WithMessage("food needs the scientific name of the species.");
+            RuleFor(facts => facts.Authorisation).NotEmpty()
+                .WithMessage("food needs the authorisation under which the species may be sold; without one, choose another use.");
+            RuleFor(facts => facts.Ingredients).NotEmpty().WithMessage("food needs its list of ingredients.");
+            RuleFor(facts => facts.Allergens).NotEmpty().WithMessage("food of insects needs an allergen statement.");
+        });
+        RuleFor(facts => facts.MonthOnly).Must((facts, only) => !only || (facts.ShelfLifeMonths > 3 && facts.KeepingDays is null or > 92))
+            .WithMessage("a product that keeps three months or less shows the day (Regulation (EU) No 1169/2011, Annex X).");
     }
 }
 

@@ -22,10 +22,12 @@ public static class RequestRules
             new ReceiveLarvaeRules(), new RunSanitisingRules(), new StartDryingRules(), new RecordCycleRules(), new WeighOutBatchRules(),
             new ReadCoolingRules(), new RecordCheckRules(), new FillContainerRules(), new ContainerRequestRules(), new PackLotRules(),
             new WeighPacksRules(),
-            new PrintLabelsRules(), new ReconcileLabelsRules(), new ShipRules(), new DescribeCustomerRules(), new StockRequestRules(),
+            new PrintLabelsRules(), new WriteTemplateRules(),
+            new ApproveTemplateRules(), new ReconcileLabelsRules(), new ShipRules(), new DescribeCustomerRules(), new StockRequestRules(),
             new PlaceHoldRules(), new ReleaseHoldRules(), new OpenRecallRules(), new CloseRecallRules(), new CorrectEntryRules(),
             new SpecifyProductRules(), new ApproveProductRules(), new CheckInstrumentRules(), new DescribeSiteRules(),
             new MeasureIsothermRules(), new DescribePackagingRules(), new KeepingQuestionRules(),
+            new SendLabelsRules(), new CancelJobRules(), new DescribePrinterRules(), new RemovePrinterRules(),
         }.ToDictionary(validator => validator.GetType().BaseType!.GetGenericArguments()[0]);
     }
 

@@ -9,6 +9,7 @@ using Trace.Core.Specifications;
 using Trace.Core.Time;
 using Trace.Core.Tracing;
 using Trace.Core.Trends;
+using Trace.Web.Printers;
 
 namespace Trace.Web.Views;
 
@@ -37,8 +38,10 @@ public sealed record EntriesView(IReadOnlyList<EntryView> Entries, long? Next);
 public sealed record LotsView(IReadOnlyList<LotSummary> Lots, string? Next);
 
 /// <param name="Figures">What is computed of the lot beside the rules' verdicts; advice, never a release.</param>
+/// <param name="Labels">How many labels came out of printers and what became of them; null without a print.</param>
 public sealed record LotView(
-    LotSummary Summary, IReadOnlyList<EntryView> Entries, IReadOnlyList<LabelPrint> Prints, LotFigures? Figures);
+    LotSummary Summary, IReadOnlyList<EntryView> Entries, IReadOnlyList<LabelPrint> Prints, LotFigures? Figures,
+    LabelAccount? Labels = null);
 
 public sealed record HoldsView(string Lot, IReadOnlyList<Hold> Holds);
 
@@ -84,4 +87,6 @@ public sealed record PublicStep(string Step, DateOnly On, string What);
 [JsonSerializable(typeof(HealthView))]
 [JsonSerializable(typeof(PublicLotView))]
 [JsonSerializable(typeof(ControlChartView))]
+[JsonSerializable(typeof(PrintersView))]
+[JsonSerializable(typeof(PrintView))]
 public sealed partial class ViewJson : JsonSerializerContext;

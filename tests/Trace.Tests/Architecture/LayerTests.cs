@@ -20,7 +20,7 @@ public sealed class LayerTests(ITestOutputHelper output)
         ["Lots"],
         ["Operations"],
         [
-            "Steps.Receiving", "Steps.Sanitising", "Steps.Drying", "Steps.Cooling", "Steps.Checks", "Steps.Filling", "Steps.Packing", "Labels",
+            "Steps.Receiving", "Steps.Sanitising", "Steps.Drying", "Steps.Cooling", "Steps.Checks", "Steps.Filling", "Steps.Packing", "Labels", "Printers",
             "Shipments", "Stock", "Products", "Instruments", "Sites", "Holds", "Corrections", "Access",
         ],
         ["Tracing", "Figures", "Trends"],
@@ -92,9 +92,9 @@ public sealed class LayerTests(ITestOutputHelper output)
     public void The_words_that_operations_borrow_from_labels_know_no_operation()
     {
         var borrowed = Types.InAssembly(Core).That().ResideInNamespace("Trace.Core.Labels")
-            .And().HaveNameMatching("^(TemplateStamp|LabelContent|LabelProblem)$").GetTypes().Select(type => type.FullName).ToList();
+            .And().HaveNameMatching("^(TemplateChoice|LabelTemplate|LabelContent|LabelProblem)$").GetTypes().Select(type => type.FullName).ToList();
         output.WriteLine(string.Join(", ", borrowed));
-        Assert.Equal(3, borrowed.Count);
+        Assert.Equal(4, borrowed.Count);
         Assert.Empty(Looking(Core, "Trace.Core.Labels", ["Trace.Core.Operations"]).Intersect(borrowed));
     }
 

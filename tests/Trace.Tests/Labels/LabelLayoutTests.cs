@@ -10,7 +10,7 @@ public class LabelLayoutTests
 
     /// <summary>100 x 60 mm at 254 dpi, so that a dot is 0.1 mm and a module of 4 dots 0.4 mm.</summary>
     private static LabelTemplate Template(params TextElement[] texts) =>
-        new("t", "", 100, 60, 254, 0.9, new QrElement(70, 10, 20, 4), texts, []);
+        new("t", "", 100, 60, 254, 0.9, new QrElement(70, 10, 20, 4), texts, [], TemplateKind.Container);
 
     private static LabelLayoutResult Lay(LabelTemplate template, LabelContent content, bool[,]? code = null) =>
         LabelLayout.Lay(template, content, code ?? Code, new HalfWide());

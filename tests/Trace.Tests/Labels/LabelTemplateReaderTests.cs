@@ -21,6 +21,7 @@ public class LabelTemplateReaderTests
 
     [Theory]
     [InlineData("pack-70x50")]
+    [InlineData("pack-100x70")]
     [InlineData("container-70x50")]
     public void The_templates_that_come_with_the_program_are_read(string name)
     {
@@ -75,13 +76,13 @@ public class LabelTemplateReaderTests
     [InlineData("\"field\": \"storage\"", "\"field\": \"cautions\"", "it stands there twice")]
     [InlineData("\"field\": \"printNote\"", "\"field\": \"gtin\"", "Every label shows 'printNote'")]
     [InlineData("\"dotsPerModule\": 4", "\"dotsPerModule\": 3", "outside 0.396 to 0.99 mm")]
-    [InlineData("\"xMm\": 46.8, \"yMm\": 8,", "\"xMm\": 47.5, \"yMm\": 8,", "The QR code leaves the label")]
-    [InlineData("\"xMm\": 2, \"yMm\": 13.5, \"widthMm\": 44,", "\"xMm\": 2, \"yMm\": 13.5, \"widthMm\": 45,",
+    [InlineData("\"xMm\": 46.8, \"yMm\": 1,", "\"xMm\": 47.5, \"yMm\": 1,", "The QR code leaves the label")]
+    [InlineData("\"xMm\": 2, \"yMm\": 13.1, \"widthMm\": 43.5,", "\"xMm\": 2, \"yMm\": 13.1, \"widthMm\": 45,",
         "touches the QR code's square")]
-    [InlineData("\"yMm\": 26,", "\"yMm\": 25.5,", "overlaps that of 'bestBefore'")]
-    [InlineData("\"yMm\": 26,", "\"yMm\": -1,", "its box leaves the label")]
-    [InlineData("\"lengthMm\": 66", "\"lengthMm\": 69", "The line leaves the label")]
-    [InlineData("\"yMm\": 43.58", "\"yMm\": 43.7", "The line crosses the box of 'producer'")]
+    [InlineData("\"yMm\": 24.6, \"widthMm\"", "\"yMm\": 24.2, \"widthMm\"", "overlaps that of 'bestBefore'")]
+    [InlineData("\"yMm\": 24.6, \"widthMm\"", "\"yMm\": -1, \"widthMm\"", "its box leaves the label")]
+    [InlineData("\"lengthMm\": 24.9", "\"lengthMm\": 27", "The line leaves the label")]
+    [InlineData("\"xMm\": 46.1", "\"xMm\": 45.4", "The line crosses the box of 'productionDate'")]
     [InlineData("\"leastXHeightMm\": 1.2", "\"leastXHeightMm\": 0.5", "0.9 to 5 mm")]
     [InlineData("\"sizeMm\": 4.8, \"leastSizeMm\": 2.7", "\"sizeMm\": 2.6, \"leastSizeMm\": 2.7", "at most sizeMm")]
     public void An_unsafe_layout_is_refused_with_the_line_of_what_is_wrong(string from, string to, string reason)
@@ -98,6 +99,6 @@ public class LabelTemplateReaderTests
     {
         Assert.Equal(LineOf("\"storage\""), ProblemOf("\"field\": \"storage\"", "\"field\": \"storrage\"").Line);
         Assert.Equal(LineOf("\"qr\""), ProblemOf("\"dotsPerModule\": 4", "\"dotsPerModule\": 3").Line);
-        Assert.Equal(LineOf("\"lengthMm\""), ProblemOf("\"lengthMm\": 66", "\"lengthMm\": 69").Line);
+        Assert.Equal(LineOf("\"lengthMm\""), ProblemOf("\"lengthMm\": 24.9", "\"lengthMm\": 27").Line);
     }
 }

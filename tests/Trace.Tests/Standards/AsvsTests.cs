@@ -8,6 +8,7 @@ namespace Trace.Tests.Standards;
 /// <summary>Which requirement of the security standard is shown by which test, and which is not.</summary>
 public sealed partial class AsvsTests(ITestOutputHelper output)
 {
+    private const string CallsOut = "src/Trace.Web/Printers/IppClient.cs";
     private const string TakesAFile = "src/Trace.Web/Pages/Forms/LoggerForm.cs";
 
     private static readonly List<string> Two = ["1.1 1", "1.2 2"];
@@ -56,6 +57,10 @@ public sealed partial class AsvsTests(ITestOutputHelper output)
         // One form takes a file; LoggerFormTests show what becomes of it.
         Assert.Single(files, file => file.Path == TakesAFile && file.Text.Contains(".Files.GetFile(", StringComparison.Ordinal));
         files.RemoveAll(file => file.Path == TakesAFile);
+
+        // One class calls out, to printers that were entered; BadPrinterTests show where it does not go.
+        Assert.Equal([CallsOut], files.Where(file => file.Text.Contains("HttpClient", StringComparison.Ordinal)).Select(file => file.Path));
+        files.RemoveAll(file => file.Path == CallsOut);
         Assert.Empty(files.Where(file => Absent().IsMatch(file.Text)).Select(file => $"{file.Path}: {Absent().Match(file.Text).Value}"));
         foreach (var planted in new[] { "Process.Start(\"x\")", "new HttpClient()", "XmlReader.Create(x)", "unsafe {", "MD5.HashData(x)", "IFormFile file", "sent.Files[0]", "new Regex(typed)" })
             Assert.Matches(Absent(), planted);

@@ -36,14 +36,16 @@ internal sealed class Plant
     public static readonly DateTimeOffset Start = new(2026, 3, 2, 6, 0, 0, TimeSpan.Zero);
     public static readonly Surroundings Around = new(
         "https://trace.example.org",
-        new Dictionary<string, TemplateStamp>
-        {
-            ["pack-70x50"] = new("pack-70x50", new string('a', 64)),
-            ["container-70x50"] = new("container-70x50", new string('b', 64)),
-        },
+        new[] { "pack-70x50", "pack-100x70", "container-70x50" }.ToDictionary(name => name, Shipped, StringComparer.Ordinal),
         (_, _) => []);
 
     public static readonly Caller Ann = new("Ann", "bench", Roles.Owner);
+
+    private static TemplateChoice Shipped(string name)
+    {
+        var text = File.ReadAllText(System.IO.Path.Combine(AppContext.BaseDirectory, "label-templates", name + ".json"));
+        return new(name, 0, TemplateBook.HashOf(text), LabelTemplateReader.Read(text).Template!);
+    }
 
     private Plant(MemoryJournal journal, FakeTimeProvider clock)
     {
@@ -92,19 +94,19 @@ internal sealed class Plant
         Path.Run(Site, Areas.Find(operation)!, request, caller ?? Ann, Around, key);
 
     /// <summary>Runs what must be recorded.</summary>
-    public async Task<Answer> Do(string operation, IRequest request, string? key = null)
+    public async Task<Answer> Do(string operation, IRequest request, string? key = null, Caller? caller = null)
     {
-        var outcome = await Run(operation, request, key);
+        var outcome = await Run(operation, request, key, caller);
         Assert.True(outcome.IsRecorded, operation + ": " + string.Join(" ", outcome.Refusals.Select(refusal => refusal.Code + " " + refusal.Detail)));
         return outcome.Answer!;
     }
 
     /// <summary>Runs what must be refused, and checks that nothing was written.</summary>
     /// <param name="mayBeHeld">Whether the gate may have said no before, as it does for a time at which nothing was measured yet.</param>
-    public async Task<Refusal> Refused(string code, string operation, IRequest request, bool mayBeHeld = false)
+    public async Task<Refusal> Refused(string code, string operation, IRequest request, bool mayBeHeld = false, Caller? caller = null)
     {
         var head = Journal.Head(Code);
-        var outcome = await Run(operation, request);
+        var outcome = await Run(operation, request, caller: caller);
         Assert.False(outcome.IsRecorded, $"{operation} was recorded; {code} was wanted.");
         var found = outcome.Refusals.FirstOrDefault(refusal => refusal.Code == code || (mayBeHeld && refusal.Code == "lot.held"));
         Assert.True(found is not null, $"{code} was wanted, it was refused with " + string.Join(" ", outcome.Refusals.Select(refusal => refusal.Code + ": " + refusal.Detail)));

@@ -17,6 +17,7 @@ internal static class LotPacking
         to.List(detail.Acceptances, Write);
         to.List(detail.Shipments, Write);
         to.List(detail.Prints, Write);
+        to.List(detail.Jobs, Write);
     }
 
     public static LotDetail Read(PackReader from) => new(RecordPacking.Read(from))
@@ -32,6 +33,7 @@ internal static class LotPacking
         Acceptances = from.List(ReadAcceptance),
         Shipments = from.List(ReadShipment),
         Prints = from.List(ReadPrint),
+        Jobs = from.List(ReadJob),
     };
 
     private static void Write(PackWriter to, CoolingReading reading)
@@ -130,4 +132,42 @@ internal static class LotPacking
     private static LabelPrint ReadPrint(PackReader from) => new(
         from.Text(), from.Int(), from.Int(), from.Name(), from.MaybeText(), from.Time(), from.Name(), from.Seq(), from.Date(),
         from.MaybeText());
+
+    private static void Write(PackWriter to, LabelJob job)
+    {
+        to.Text(job.Id);
+        to.Text(job.Print);
+        to.Whole(job.Copies);
+        to.Name(job.Printer);
+        to.Name(job.Address);
+        to.Time(job.At);
+        to.Name(job.Person);
+        to.Seq(job.Seq);
+        to.Text(job.Reason);
+        to.Whole((int)job.State);
+        Write(to, job.Number);
+        to.Name(job.CancelledBy);
+        Write(to, job.Printed);
+        to.Text(job.Detail);
+        to.Time(job.EndedAt);
+    }
+
+    private static LabelJob ReadJob(PackReader from) => new(
+        from.Text(), from.Text(), from.Int(), from.Name(), from.Name(), from.Time(), from.Name(), from.Seq(), from.MaybeText())
+    {
+        State = (LabelJobState)from.Int(),
+        Number = MaybeInt(from),
+        CancelledBy = from.MaybeName(),
+        Printed = MaybeInt(from),
+        Detail = from.MaybeText(),
+        EndedAt = from.MaybeTime(),
+    };
+
+    private static void Write(PackWriter to, int? value)
+    {
+        to.Flag(value is not null);
+        if (value is { } known) to.Whole(known);
+    }
+
+    private static int? MaybeInt(PackReader from) => from.Flag() ? from.Int() : null;
 }

@@ -171,6 +171,16 @@ public static class BenchForms
             new("returned", "Left over", FieldKind.Whole),
         ], form => new ReconcileLabels(form.Code("lot"), form.Whole("applied"), form.Whole("spoiled"), form.Whole("returned"))),
 
+        new(Op("labels/template"), "Label template",
+        [
+            Line("template", "Name"), new("text", "Text of the template", FieldKind.Paragraph) { Hint = "The whole file, as on the page of the template." },
+        ], form => new WriteTemplate(form.Line("template"), form.Line("text"))) { Button = "Write" },
+        new(Op("labels/approve"), "Approve a template",
+        [
+            Line("template", "Name"), new("version", "Version", FieldKind.Whole) { Hint = "From then on it is the only one of its name that prints." },
+        ], form => new ApproveTemplate(form.Line("template"), form.Whole("version"))) { Button = "Approve" },
+        .. PrinterForms.All,
+
         new(Op("shipping/ship"), "Ship",
         [
             Line("customer", "Customer") with { Options = Suggest.Customers }, Line("reference", "Delivery note"),

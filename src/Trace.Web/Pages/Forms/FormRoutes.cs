@@ -1,6 +1,7 @@
 using System.Security.Cryptography;
 using Microsoft.AspNetCore.Http.HttpResults;
 using Trace.Core.Instruments;
+using Trace.Core.Labels;
 using Trace.Core.Operations;
 using Trace.Web.Access;
 using Trace.Web.Endpoints;
@@ -51,7 +52,7 @@ internal static class FormRoutes
         var refusals = values.Problems.Count > 0 ? values.Problems : RequestRules.Check(request);
         if (refusals.Count > 0) return await Show(frame, ledger, form, texts, refusals);
         var outcome = await app.Path.Run(ledger, form.Operation, request, frame.Caller, app.Surroundings, key);
-        return outcome.IsRecorded ? new SeeOther(AddressAfter(frame, form, request, outcome.Answer!))
+        return outcome.IsRecorded ? new SeeOther(AddressAfter(frame, form, request, outcome.Answer!, await PrintOf(ledger, request)))
             : await Show(frame, ledger, form, texts, outcome.Refusals);
     }
 
@@ -94,14 +95,25 @@ internal static class FormRoutes
             refusals.Count == 0 ? StatusCodes.Status200OK : RefusalCodes.All[refusals[0].Code].Status);
     }
 
+    /// <summary>The print whose page shows what becomes of the request.</summary>
+    private static async Task<string?> PrintOf(SiteLedger ledger, IRequest request) => request switch
+    {
+        SendLabels send => send.Print,
+        CancelJob cancel => await ledger.ReadAsync(state =>
+            state.Find(cancel.Lot)?.Jobs.FirstOrDefault(job => job.Id == cancel.Job)?.Print),
+        _ => null,
+    };
+
     /// <summary>Where to go on after recording. Only names that are our own are carried along, never typed text.</summary>
-    private static string AddressAfter(SiteFrame frame, BenchForm form, IRequest request, Answer answer)
+    private static string AddressAfter(SiteFrame frame, BenchForm form, IRequest request, Answer answer, string? print)
     {
         var done = $"done={Uri.EscapeDataString(form.Operation.Name)}&seq={answer.Seq}{(answer.Id is null ? "" : "&id=" + Uri.EscapeDataString(answer.Id))}";
         return form.Operation.Area switch
         {
             "recalls" => $"/sites/{frame.Code}/recalls/{answer.Id}?{done}",
             "instruments" when request is CheckInstrument check => $"{frame.InstrumentUrl(check.Instrument)}?{done}",
+            "printers" => $"/sites/{frame.Code}/printers?{done}",
+            "labels" when print is not null => $"{frame.PrintUrl(print)}?{done}",
             _ when answer.Lot is { } lot => $"{frame.LotUrl(lot)}?{done}",
             _ => $"/bench?site={frame.Code}&{done}",
         };
