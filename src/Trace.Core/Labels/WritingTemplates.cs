@@ -79,23 +79,9 @@ public static class WritingTemplates
 
     public static Decision Decide(ApproveTemplate request, Situation situation)
     {
-        var versions = situation.State.Templates.Versions(request.Template);
-        if (request.Version < 1 || request.Version > versions.Count)
-        {
-            return Decision.Refuse(
-                "labels.template-version", versions.Count == 0
-                    ? $"The site wrote no template {request.Template}. Write one first, even if it is the program's own text."
-                    : $"{request.Template} has versions 1 to {versions.Count}.", "version");
-        }
-
-        if (situation.State.Templates.Approved(request.Template) is { } approved && approved.Version >= request.Version)
-        {
-            return Decision.Refuse(
-                "labels.template-version",
-                $"Version {approved.Version} of {request.Template} is approved and prints. Only a newer one can take its place; to go back, write the old text as a new version.", "version");
-        }
-
-        var wanted = versions[request.Version - 1];
+        var book = situation.State.Templates;
+        if (VersionApproval.Refuse(book, request.Template, request.Version, "labels.template-version") is { } refused) return refused;
+        var wanted = book.Versions(request.Template)[request.Version - 1];
         if (LabelTemplateReader.Read(wanted.Text).Problems is [var fault, ..])
         {
             return Decision.Refuse(

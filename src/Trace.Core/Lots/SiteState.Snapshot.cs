@@ -95,7 +95,7 @@ public sealed partial class SiteState
                     one.Id, one.Kind, one.Lots, one.Reason, one.OpenedAt, one.RecordedAt, one.OpenedBy, one.Seq, one.Closed))],
                 [.. consignees.Values], corrections,
                 [.. Specifications.Products.SelectMany(Specifications.Versions).Select(one =>
-                    new SpecificationRow(one.Specification, one.SpecifiedBy, one.ApprovedBy, one.ApprovedAt))],
+                    new SpecificationRow(one.Specification, one.WrittenBy, one.ApprovedBy, one.ApprovedAt))],
                 isotherms, [.. packagings.Values],
                 [.. Templates.Names.SelectMany(name => Templates.Versions(name).Select(one =>
                     new TemplateRow(name, one.Text, one.WrittenBy, one.ApprovedBy, one.ApprovedAt)))],
@@ -132,14 +132,10 @@ public sealed partial class SiteState
         foreach (var consignee in tables.Consignees) SetConsignee(consignee);
         corrections.AddRange(tables.Corrections);
         foreach (var row in tables.Specifications)
-            Specifications.Restore(row.Specification, row.SpecifiedBy, row.ApprovedBy, row.ApprovedAt);
+            Specifications.Add(row.Specification, row.WrittenBy).Approve(row.ApprovedBy, row.ApprovedAt);
         foreach (var (product, measured) in tables.Isotherms) isotherms.Add(product, measured);
         foreach (var packaging in tables.Packagings) SetPackaging(packaging);
-        foreach (var row in tables.Templates)
-        {
-            var version = Templates.Add(row.Name, row.Text, row.WrittenBy);
-            (version.ApprovedBy, version.ApprovedAt) = (row.ApprovedBy, row.ApprovedAt);
-        }
+        foreach (var row in tables.Templates) Templates.Add(row.Name, row.Text, row.WrittenBy).Approve(row.ApprovedBy, row.ApprovedAt);
         foreach (var printer in tables.Printers) SetPrinter(printer);
         foreach (var row in tables.OpenJobs) openJobs.Add(row.Job, Get(row.Lot));
         JobCount = tables.JobCount;
@@ -173,7 +169,7 @@ internal sealed record RecallRow(
 }
 
 internal sealed record SpecificationRow(
-    ProductSpecification Specification, string SpecifiedBy, string? ApprovedBy, DateTimeOffset? ApprovedAt);
+    ProductSpecification Specification, string WrittenBy, string? ApprovedBy, DateTimeOffset? ApprovedAt);
 
 [JsonSourceGenerationOptions(UnmappedMemberHandling = JsonUnmappedMemberHandling.Disallow)]
 [JsonSerializable(typeof(SnapshotTables))]

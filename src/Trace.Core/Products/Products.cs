@@ -83,22 +83,8 @@ public static class Products
 
     public static Decision Decide(ApproveProduct request, Situation situation)
     {
-        var versions = situation.State.Specifications.Versions(request.Product);
-        if (request.Version < 1 || request.Version > versions.Count)
-        {
-            return Decision.Refuse(
-                "product.version", versions.Count == 0
-                    ? $"{request.Product} has no specification yet."
-                    : $"{request.Product} has versions 1 to {versions.Count}.", "version");
-        }
-
-        // The newest approved version judges: to go back, its limits are written down anew and approved.
-        if (versions.LastOrDefault(version => version.ApprovedBy is not null) is { } approved && approved.Version >= request.Version)
-        {
-            return Decision.Refuse(
-                "product.version", $"Version {approved.Version} of {request.Product} is approved and judges. Only a newer one can take its place; to go back, specify the old limits as a new version.", "version");
-        }
-
+        if (VersionApproval.Refuse(situation.State.Specifications, request.Product, request.Version, "product.version") is { } refused)
+            return refused;
         return Decision.Record(
             new ProductApproved(request.Product, request.Version), id: FormattableString.Invariant($"{request.Product}/{request.Version}"));
     }

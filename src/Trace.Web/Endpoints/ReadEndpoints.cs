@@ -116,7 +116,7 @@ public static class ReadEndpoints
         if (app.Site(site) is not { } ledger) return OperationEndpoints.UnknownSite(app, site);
         var lines = await ledger.ReadAsync(state => state.Specifications.Products
             .SelectMany(product => state.Specifications.Versions(product).Select(version => new SpecificationLine(
-                product, version.Version, version.SpecifiedBy, version.ApprovedBy, version.ApprovedAt, version.Specification)))
+                product, version.Version, version.WrittenBy, version.ApprovedBy, version.ApprovedAt, version.Specification)))
             .ToList());
         return TypedResults.Json(new SpecificationsView(lines), ViewJson.Default.SpecificationsView);
     }

@@ -5,7 +5,7 @@ namespace Trace.Tests.Printers;
 
 /// <summary>
 /// The worked examples of RFC 8010, Appendix A: written byte for byte, and read back as what they say. Published values, read in a public
-/// transcription of the appendix's tables; the offsets of lengths and tags agree with section 3 of the RFC.
+/// copy of the appendix's tables; the offsets of lengths and tags agree with section 3 of the RFC.
 /// </summary>
 public sealed class IppExampleTests
 {

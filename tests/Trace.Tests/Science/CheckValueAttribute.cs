@@ -5,7 +5,7 @@ namespace Trace.Tests.Science;
 /// <summary>Where a check value comes from. Never stronger than what its writer saw.</summary>
 public enum Mark
 {
-    /// <summary>Printed by the source named, which was read, if only in a copy or transcription: the source's text says which.</summary>
+    /// <summary>Printed by the source named, which was read, if only in a copy: the source's text says which.</summary>
     Published,
 
     /// <summary>Computed for this test by other means than the code under test, from the formula or data of the source named.</summary>

@@ -16,7 +16,7 @@ public enum SaturatedSalt
 /// 15 min or more at an even temperature.
 /// </summary>
 /// <remarks>
-/// Greenspan 1977, J. Res. Natl. Bur. Stand. 81A:89–96: coefficients read in an independent transcription; his uncertainties at 25 °C are
+/// Greenspan 1977, J. Res. Natl. Bur. Stand. 81A:89–96: coefficients read in an independent copy; his uncertainties at 25 °C are
 /// from memory. Limit 0.02: common practice, no source.
 /// </remarks>
 public static class SaltPoint
@@ -49,7 +49,7 @@ public static class SaltPoint
     public static InstrumentPoint Of(SaturatedSalt salt, double celsius) => new(
         Math.Round(WaterActivity(salt, celsius).Value, 4), Limit, "water activity",
         FormattableString.Invariant($"saturated {Find(salt).Name} at {celsius:0.#} °C"),
-        "Greenspan 1977, from a transcription. Limit 0.02: common practice, no source.");
+        "Greenspan 1977, from a copy. Limit 0.02: common practice, no source.");
 
     private static (string Name, double[] Percent, double Uncertainty) Find(SaturatedSalt salt) => Salts.TryGetValue(salt, out var known)
         ? known

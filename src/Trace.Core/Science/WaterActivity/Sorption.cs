@@ -5,7 +5,7 @@ namespace Trace.Core.Science.WaterActivity;
 /// GAB, BET (GAB with K = 1), Oswin and Peleg, with the inverse in closed form where there is one.
 /// </summary>
 /// <remarks>
-/// Usable ranges: GAB about aw 0.05 to 0.93 (recommendation of COST 90; read in a transcription), BET below 0.5, Oswin and Peleg where they
+/// Usable ranges: GAB about aw 0.05 to 0.93 (recommendation of COST 90; read in a copy), BET below 0.5, Oswin and Peleg where they
 /// were fitted. Traps: a wet-basis moisture put into a dry-basis isotherm; water activity in percent; one isotherm for whole, ground and
 /// defatted larvae; a curve of another temperature. No published constants for black soldier fly larvae could be read, so none stand here:
 /// a site fits its own measured pairs.

@@ -68,7 +68,7 @@ public class PointTests
     [InlineData(SaturatedSalt.SodiumChloride, 0.7548, 0.7530, 0.7509)]
     [InlineData(SaturatedSalt.PotassiumChloride, 0.8511, 0.8435, 0.8363)]
     [InlineData(SaturatedSalt.PotassiumSulfate, 0.9760, 0.9730, 0.9701)]
-    [CheckValue(Mark.Recomputed, typeof(SaltPoint), "Greenspan 1977, J. Res. NBS 81A:89-96, polynomials from a transcription, evaluated in another language")]
+    [CheckValue(Mark.Recomputed, typeof(SaltPoint), "Greenspan 1977, J. Res. NBS 81A:89-96, polynomials from a copy, evaluated in another language")]
     public void The_salts_are_those_of_Greenspan(SaturatedSalt salt, double at20, double at25, double at30)
     {
         Assert.Equal(at20, SaltPoint.WaterActivity(salt, 20).Value, 6e-5);
