@@ -64,24 +64,30 @@ internal sealed class PrintFont
 
     public Shaped Shape(string text)
     {
+        var utf8 = Encoding.UTF8.GetBytes(text);
+        var shaped = new List<Glyph>(text.Length);
+        var advance = 0L;
+        foreach (var run in TextRuns.Of(text)) advance = Shape(utf8, run, advance, shaped);
+        return new(shaped, (double)advance / unitsPerEm);
+    }
+
+    private long Shape(byte[] utf8, TextRun run, long advance, List<Glyph> shaped)
+    {
         using var buffer = new HarfBuzzSharp.Buffer();
-        buffer.AddUtf8(text);
-        buffer.GuessSegmentProperties();
-        // The embedded fonts hold left-to-right scripts only; without this a text of digits and marks alone might be guessed otherwise.
+        buffer.AddUtf8(utf8, run.Start, run.Length);
+        buffer.Script = run.Script;
         buffer.Direction = Direction.LeftToRight;
         shaper.Shape(buffer);
         var infos = buffer.GetGlyphInfoSpan();
         var places = buffer.GetGlyphPositionSpan();
-        var shaped = new Glyph[infos.Length];
-        long advance = 0;
-        for (var i = 0; i < shaped.Length; i++)
+        for (var i = 0; i < infos.Length; i++)
         {
-            shaped[i] = new((ushort)infos[i].Codepoint, infos[i].Cluster,
-                (double)(advance + places[i].XOffset) / unitsPerEm, (double)places[i].YOffset / unitsPerEm);
+            shaped.Add(new((ushort)infos[i].Codepoint, infos[i].Cluster,
+                (double)(advance + places[i].XOffset) / unitsPerEm, (double)places[i].YOffset / unitsPerEm));
             advance += places[i].XAdvance;
         }
 
-        return new(shaped, (double)advance / unitsPerEm);
+        return advance;
     }
 
     /// <summary>
@@ -124,8 +130,23 @@ public sealed class PrintMeasure : ITextMeasure
         return null;
     }
 
-    // A control character shown as itself would spoil the message that names it.
-    private static string Name(Rune character) => Rune.IsControl(character) || Rune.GetUnicodeCategory(character) == UnicodeCategory.Format
-        ? $"the character U+{character.Value:X4}"
-        : $"the character '{character}' (U+{character.Value:X4})";
+    private static string Name(Rune character) => Rune.GetUnicodeCategory(character) switch
+    {
+        // Shown as themselves they would spoil the message that names them.
+        UnicodeCategory.Control or UnicodeCategory.Format or UnicodeCategory.LineSeparator or UnicodeCategory.ParagraphSeparator =>
+            $"the character U+{character.Value:X4}, which is invisible: leave it out",
+        _ => $"the character '{character}' (U+{character.Value:X4}){Because(character)}",
+    };
+
+    private static string Because(Rune character) => TextRuns.Own(character) switch
+    {
+        null => ": leave it out",
+        { } script when script.HorizontalDirection == Direction.RightToLeft =>
+            $": labels are set from left to right, and the script {script} runs the other way. Give the text in {Scripts} letters",
+        { } script when script == Script.Latin || script == Script.Greek || script == Script.Cyrillic || script == Script.Devanagari =>
+            ": take a similar one",
+        { } script => $": the script {script} is not in them. Give the text in {Scripts} letters",
+    };
+
+    private const string Scripts = "Latin, Greek, Cyrillic or Devanagari";
 }
