@@ -44,6 +44,26 @@ internal sealed class ApproveTemplateRules : AbstractValidator<ApproveTemplate>
     }
 }
 
+internal sealed class WriteLogoRules : AbstractValidator<WriteLogo>
+{
+    public WriteLogoRules()
+    {
+        RuleFor(request => request.Logo).Matches("^[a-z0-9][a-z0-9-]{0,29}\\z")
+            .WithMessage("a logo's name has 1 to 30 small letters, digits and hyphens, such as house.");
+        RuleFor(request => request.Content).NotEmpty().WithMessage("the file is missing.")
+            .MaximumLength((WriteLogo.LargestFile + 2) / 3 * 4).WithMessage($"a logo's file has at most {WriteLogo.LargestFile} bytes.");
+    }
+}
+
+internal sealed class ApproveLogoRules : AbstractValidator<ApproveLogo>
+{
+    public ApproveLogoRules()
+    {
+        RuleFor(request => request.Logo).Line(30);
+        RuleFor(request => request.Version).Between(1, 100_000, "");
+    }
+}
+
 internal sealed class ReconcileLabelsRules : AbstractValidator<ReconcileLabels>
 {
     public ReconcileLabelsRules()
