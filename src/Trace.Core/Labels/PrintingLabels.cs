@@ -148,10 +148,9 @@ public static class PrintingLabels
         if (lot.Prints.Count > 0 && string.IsNullOrWhiteSpace(request.Reason))
             return Decision.Refuse("labels.reprint-reason", $"Labels of {lot.Code} were printed {lot.Prints.Count} time(s) before. Give 'reason'.", "reason");
         var code = Labels.PublicCode.ForPrint(lot, situation);
-        if (Content(request, lot, situation, code) is not { } label)
+        if (FindWords(request.Language, situation.State.SpecificationOf(lot), out var words) is { } noWords) return noWords;
+        if (Content(request, lot, words, situation, code) is not { } label)
             return Decision.Refuse("labels.content", $"Lot {lot.Code} has no production date yet.", "lot");
-        if (!DateMark.Languages.Contains(label.Language))
-            return Decision.Refuse("labels.content", $"There are no words in '{label.Language}'. Languages: {string.Join(", ", DateMark.Languages)}.", "language");
         var problems = situation.Surroundings.CheckLabel(template.Layout, label.ToContent());
         if (problems.Count > 0)
             return Decision.Refuse([.. problems.Select(problem => new Refusal("labels.content", $"{problem.Field}: {problem.Reason}", problem.Field))]);
@@ -162,14 +161,27 @@ public static class PrintingLabels
             lot.Code, id);
     }
 
-    /// <summary>For packs the usual one, or else the first that is made for what the product is sold as.</summary>
+    /// <summary>The texts in the language asked for, or else in the product's own.</summary>
+    private static Decision? FindWords(string? asked, ProductSpecification specification, out LabelWords words)
+    {
+        var facts = specification.Label;
+        var language = asked ?? facts.Language ?? "en";
+        words = facts.In(language, specification.Name)!;
+        if (!DateMark.Languages.Contains(language))
+            return Decision.Refuse("labels.content", $"There are no words in '{language}'. Languages: {string.Join(", ", DateMark.Languages)}.", "language");
+        return words is null
+            ? Decision.Refuse("labels.content", $"{specification.Product} has no label texts in '{language}', only in {string.Join(", ", facts.Languages)}. Add a translation to its specification.", "language")
+            : null;
+    }
+
+    /// <summary>For packs the product's own, or the usual one, or else the first that is made for what it is sold as.</summary>
     private static string UsualTemplate(Lot lot, Situation situation)
     {
         if (lot.Kind != LotKind.Packed) return ContainerTemplate;
         var (site, shipped) = (situation.State.Templates, situation.Surroundings.Templates);
-        var use = situation.State.SpecificationOf(lot).Label.Use;
-        return TemplateChoice.Names(site, shipped).Prepend(PackTemplate)
-            .FirstOrDefault(name => TemplateChoice.For(name, site, shipped)?.Layout.Uses.Contains(use) == true) ?? PackTemplate;
+        var facts = situation.State.SpecificationOf(lot).Label;
+        return facts.Template ?? TemplateChoice.Names(site, shipped).Prepend(PackTemplate)
+            .FirstOrDefault(name => TemplateChoice.For(name, site, shipped)?.Layout.Uses.Contains(facts.Use) == true) ?? PackTemplate;
     }
 
     /// <summary>Nothing is labelled for a use that the template was not made for, and nothing as food without an authorisation.</summary>
@@ -202,7 +214,7 @@ public static class PrintingLabels
         };
     }
 
-    private static PrintedLabel? Content(PrintLabels request, Lot lot, Situation situation, string? code)
+    private static PrintedLabel? Content(PrintLabels request, Lot lot, LabelWords words, Situation situation, string? code)
     {
         if (BestBefore.ProductionDate(situation.State, lot) is not { } produced) return null;
         var state = situation.State;
@@ -211,16 +223,16 @@ public static class PrintingLabels
         var gtin = lot.Kind == LotKind.Packed ? facts.Gtin : null;
         var address = situation.Surroundings.PublicBaseUrl;
         return new PrintedLabel(
-            request.Language ?? "en", specification.Name, facts.Purpose, lot.Code, produced, BestBefore.Of(state, lot),
+            words.Language, words.Name, words.Purpose, lot.Code, produced, BestBefore.Of(state, lot),
             lot.Record is PackedRecord packed ? packed.NetMass.Milligrams : null,
-            facts.Storage, state.Site.Name, state.Site.Address, state.Site.ApprovalNumber, facts.Cautions,
+            words.Storage, state.Site.Name, state.Site.Address, state.Site.ApprovalNumber, words.Cautions,
             Labels.PublicCode.AddTo(
                 gtin is null ? DigitalLink.PlainUri(address, state.Site.Code, lot.Code) : DigitalLink.Uri(address, gtin, lot.Code), code),
             gtin, lot.Record is BulkRecord bulk ? bulk.Container : "", lot.Prints.Count + 1, request.Reason)
         {
-            FeedParticulars = facts.FeedParticulars,
-            Ingredients = facts.Ingredients,
-            Allergens = facts.Allergens,
+            FeedParticulars = words.FeedParticulars,
+            Ingredients = words.Ingredients,
+            Allergens = words.Allergens,
             Contact = facts.Contact,
             MonthOnly = facts.MonthOnly,
         };

@@ -46,7 +46,9 @@ public sealed record LogoApproved(string Logo, int Version, string Hash) : ITrac
     public void Apply(SiteState state, EventContext at) => state.Logos.Approve(Logo, Version, at.Person, at.RecordedAt);
 }
 
-/// <summary>Logos are data of the site, as templates are: written by the office, approved by quality, kept with all their versions.</summary>
+/// <summary>
+/// Logos are data of the site, as templates are: written by the office, approved by quality, kept with all their versions.
+/// </summary>
 public static class WritingLogos
 {
     public static Operation Writing { get; } = new Operation<WriteLogo>(

@@ -43,4 +43,17 @@ internal static class LogoDots
                 dots[row, column] = grey[row * bitmap.RowBytes + column] < HalfGrey;
         return dots;
     }
+
+    /// <summary>The dots as a picture for the screen.</summary>
+    public static byte[] Png(bool[,] dots)
+    {
+        var (height, width) = (dots.GetLength(0), dots.GetLength(1));
+        using var bitmap = new SKBitmap(new SKImageInfo(width, height, SKColorType.Gray8, SKAlphaType.Opaque));
+        var grey = bitmap.GetPixelSpan();
+        for (var row = 0; row < height; row++)
+            for (var column = 0; column < width; column++)
+                grey[row * bitmap.RowBytes + column] = dots[row, column] ? byte.MinValue : byte.MaxValue;
+        using var data = bitmap.Encode(SKEncodedImageFormat.Png, 100);
+        return data.ToArray();
+    }
 }

@@ -34,7 +34,8 @@ internal sealed class PngLogo : LogoArt
         throw new LogoException("The PNG file is damaged or cut short: export it again.");
     }
 
-    public override void Draw(SKCanvas canvas) => canvas.DrawBitmap(bitmap, 0, 0, new SKSamplingOptions(SKFilterMode.Linear, SKMipmapMode.Linear));
+    public override void Draw(SKCanvas canvas) =>
+        canvas.DrawBitmap(bitmap, 0, 0, new SKSamplingOptions(SKFilterMode.Linear, SKMipmapMode.Linear));
 
     public override void Dispose() => bitmap.Dispose();
 }

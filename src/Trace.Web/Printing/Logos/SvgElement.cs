@@ -70,7 +70,9 @@ internal sealed class SvgElement
     }
 
     public SvgPaint Paint(SvgPaint outer) => new(
-        attributes.TryGetValue("transform", out var moves) && xml.LocalName != "svg" ? SKMatrix.Concat(outer.Place, SvgTransform.Read(moves, this)) : outer.Place,
+        attributes.TryGetValue("transform", out var moves) && xml.LocalName != "svg"
+            ? SKMatrix.Concat(outer.Place, SvgTransform.Read(moves, this))
+            : outer.Place,
         attributes.TryGetValue("fill", out var fill) ? Colour(fill) : outer.Colour,
         attributes.TryGetValue("fill-rule", out var rule) ? rule == "evenodd" : outer.EvenOdd);
 

@@ -31,7 +31,10 @@ internal sealed class SvgLogo : LogoArt
             using var stream = new MemoryStream(file.ToArray());
             using var xml = XmlReader.Create(stream, new XmlReaderSettings
             {
-                DtdProcessing = DtdProcessing.Prohibit, XmlResolver = null, IgnoreComments = true, IgnoreWhitespace = true,
+                DtdProcessing = DtdProcessing.Prohibit,
+                XmlResolver = null,
+                IgnoreComments = true,
+                IgnoreWhitespace = true,
                 IgnoreProcessingInstructions = true,
             });
             logo.ReadAll(xml);
