@@ -62,6 +62,17 @@ internal sealed class PrintFont
 
     public static PrintFont For(bool bold) => bold ? Bold : Regular;
 
+    /// <summary>The font at a size, in the canvas's units. Its outlines are drawn as they are, so that all surfaces show the same.</summary>
+    public SKFont At(double size) => new(Typeface, (float)size) { Subpixel = true, LinearMetrics = true, Hinting = SKFontHinting.None };
+
+    /// <exception cref="UnprintableTextException">The font lacks a character of the text.</exception>
+    public Shaped ShapeWhole(string text)
+    {
+        if (FirstUnprintable(text) is { } odd) throw new UnprintableTextException(odd, text);
+        var shaped = Shape(text);
+        return shaped.Glyphs.Any(glyph => glyph.Id == 0) ? throw new UnprintableTextException("a combination of characters", text) : shaped;
+    }
+
     public Shaped Shape(string text)
     {
         using var buffer = new HarfBuzzSharp.Buffer();
@@ -94,6 +105,19 @@ internal sealed class PrintFont
         && character != Rune.ReplacementChar
         && glyphs.GetGlyph(character.Value) != 0;
 
+    /// <summary>The first character of a text that it cannot print, named for a person; null when all can.</summary>
+    public string? FirstUnprintable(string text)
+    {
+        foreach (var character in text.EnumerateRunes())
+            if (!CanPrint(character)) return Name(character);
+        return null;
+    }
+
+    // A control character shown as itself would spoil the message that names it.
+    private static string Name(Rune character) => Rune.IsControl(character) || Rune.GetUnicodeCategory(character) == UnicodeCategory.Format
+        ? $"the character U+{character.Value:X4}"
+        : $"the character '{character}' (U+{character.Value:X4})";
+
     private double HeightEm(string letter)
     {
         glyphs.MeasureText(letter, out var bounds);
@@ -116,16 +140,5 @@ public sealed class PrintMeasure : ITextMeasure
 
     public double FigureHeightMm(double sizeMm, bool bold) => PrintFont.For(bold).FigureHeightEm * sizeMm;
 
-    public string? FirstUnprintable(string text, bool bold)
-    {
-        var font = PrintFont.For(bold);
-        foreach (var character in text.EnumerateRunes())
-            if (!font.CanPrint(character)) return Name(character);
-        return null;
-    }
-
-    // A control character shown as itself would spoil the message that names it.
-    private static string Name(Rune character) => Rune.IsControl(character) || Rune.GetUnicodeCategory(character) == UnicodeCategory.Format
-        ? $"the character U+{character.Value:X4}"
-        : $"the character '{character}' (U+{character.Value:X4})";
+    public string? FirstUnprintable(string text, bool bold) => PrintFont.For(bold).FirstUnprintable(text);
 }
