@@ -1,5 +1,3 @@
-using System.Buffers;
-
 namespace Trace.Core.Labels;
 
 /// <summary>
@@ -10,10 +8,6 @@ public static class DigitalLink
 {
     /// <summary>GS1 General Specifications: AI (10) holds at most 20 characters.</summary>
     public const int LongestLot = 20;
-
-    /// <summary>GS1's character set 82: the only characters that AI (10) may hold.</summary>
-    private static readonly SearchValues<char> Set82 =
-        SearchValues.Create("!\"%&'()*+,-./0123456789:;<=>?ABCDEFGHIJKLMNOPQRSTUVWXYZ_abcdefghijklmnopqrstuvwxyz");
 
     /// <summary><c>{base}/01/{14 digits}/10/{lot}</c>.</summary>
     /// <param name="baseUrl">Absolute http or https address, with or without a path; no query, no fragment.</param>
@@ -43,7 +37,7 @@ public static class DigitalLink
     private static string Segment(string value, string name)
     {
         if (value.Length is 0 or > LongestLot) throw new ArgumentException($"1 to {LongestLot} characters; this has {value.Length}.", name);
-        var odd = value.AsSpan().IndexOfAnyExcept(Set82);
+        var odd = value.AsSpan().IndexOfAnyExcept(ElementString.Set82);
         if (odd >= 0) throw new ArgumentException($"The character '{value[odd]}' cannot stand in a GS1 lot number.", name);
         // RFC 3986 5.2.4: clients take these segments away before they ask the server.
         if (value is "." or "..") throw new ArgumentException("A path segment of dots only does not reach the server.", name);

@@ -26,8 +26,7 @@ public sealed record Gtin
         else if (!IsDigits(text)) problem = "A GTIN has digits only.";
         else if (text.Length is not (8 or 12 or 13 or 14)) problem = $"A GTIN has 8, 12, 13 or 14 digits; this has {text.Length}.";
         else if (text.AsSpan().Trim('0').IsEmpty) problem = "A GTIN of zeros only names no item.";
-        else if (CheckDigit(text.AsSpan()[..^1]) is var fits && fits != text[^1])
-            problem = $"The check digit of {text} is wrong: it ends in {text[^1]}, but {fits} fits the digits before.";
+        else if (CheckDigitFault(text) is { } fault) problem = $"The {fault}";
         else gtin = new Gtin(text.PadLeft(14, '0'));
         return gtin is not null;
     }
@@ -46,8 +45,13 @@ public sealed record Gtin
         return (char)('0' + (10 - sum % 10) % 10);
     }
 
+    /// <summary>What is wrong with the last of these digits; null when it is the check digit of the others.</summary>
+    internal static string? CheckDigitFault(string digits) => CheckDigit(digits.AsSpan()[..^1]) is var fits && fits != digits[^1]
+        ? $"check digit of {digits} is wrong: it ends in {digits[^1]}, but {fits} fits the digits before."
+        : null;
+
     public override string ToString() => Digits14;
 
     // char.IsDigit also takes digits of other scripts, which no scanner reads.
-    private static bool IsDigits(ReadOnlySpan<char> text) => !text.ContainsAnyExceptInRange('0', '9');
+    internal static bool IsDigits(ReadOnlySpan<char> text) => !text.ContainsAnyExceptInRange('0', '9');
 }

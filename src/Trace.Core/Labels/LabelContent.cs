@@ -1,3 +1,4 @@
+using Trace.Core.Lots;
 using Trace.Core.Units;
 
 namespace Trace.Core.Labels;
@@ -39,9 +40,15 @@ public sealed record LabelContent
     /// <summary>False: best before is printed as month and year; it is then the last day of a month.</summary>
     public bool DayShown { get; init; } = true;
 
-    /// <summary>The exact text of the QR code.</summary>
+    /// <summary>The lot's web address: the exact text of a symbol that says <see cref="SymbolMessage.Link"/>.</summary>
     public required string Uri { get; init; }
     public Gtin? Gtin { get; init; }
+
+    /// <summary>The case or shipping unit that the label is for; null for a pack and a container.</summary>
+    public LabelledUnit? Unit { get; init; }
+
+    /// <summary>Whom the unit goes to, with address.</summary>
+    public string ShipTo { get; init; } = "";
 
     /// <summary>Which container a tag hangs on.</summary>
     public string Container { get; init; } = "";
@@ -77,6 +84,15 @@ public static class LabelFields
         ["allergens"] = (label, _) => label.Allergens,
         ["contact"] = (label, _) => label.Contact,
         ["gtin"] = (label, _) => label.Gtin is null ? "" : $"(01) {label.Gtin}",
+        ["itemText"] = (label, _) => SymbolMessages.Bracketed(SymbolMessage.Item, label),
+        ["caseText"] = (label, _) => SymbolMessages.Bracketed(SymbolMessage.Case, label),
+        ["unitText"] = (label, _) => SymbolMessages.Bracketed(SymbolMessage.Unit, label),
+        ["contentsText"] = (label, _) => SymbolMessages.Bracketed(SymbolMessage.Contents, label, int.MaxValue),
+        ["packs"] = (label, words) => label.Unit is not { } unit ? ""
+            : FormattableString.Invariant($"{unit.Packs} ×{(label.NetMass is { } mass ? " " + Quantity(words, mass) : "")}"),
+        ["grossMass"] = (label, words) => label.Unit?.GrossMass is { } mass ? $"{Capital(words.GrossWeight)} {Quantity(words, mass)}" : "",
+        ["shipTo"] = (label, words) => label.ShipTo.Length == 0 ? "" : $"{Capital(words.To)}: {label.ShipTo}",
+        ["shipFrom"] = (label, words) => $"{Capital(words.From)}: {string.Join(", ", Producer(label, words)[..2].Where(part => part.Length > 0))}",
         ["container"] = (label, _) => label.Container,
         ["printNote"] = (label, words) => $"{Capital(label.ReprintReason is null ? words.Print : words.Reprint)} {label.PrintNumber}",
         ["reprintReason"] = (label, _) => label.ReprintReason ?? "",

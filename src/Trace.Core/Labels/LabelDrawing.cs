@@ -7,7 +7,7 @@ public sealed record LabelDrawing(
     int HeightDots,
     IReadOnlyList<BoxDrawing> Boxes,
     IReadOnlyList<TextDrawing> Texts,
-    QrDrawing Qr)
+    IReadOnlyList<SymbolDrawing> Symbols)
 {
     public double WidthMm => Grid.Mm(WidthDots);
 
@@ -36,8 +36,11 @@ public sealed record BoxDrawing(int XDots, int YDots, int WidthDots, int HeightD
 /// <param name="White">White on a black box.</param>
 public sealed record TextDrawing(string Field, string Text, double XMm, double BaselineMm, double SizeMm, bool Bold, bool White);
 
-/// <summary>The QR code without its quiet zone; <paramref name="Modules"/> is [row, column], true is black.</summary>
-public sealed record QrDrawing(int XDots, int YDots, int DotsPerModule, bool[,] Modules);
+/// <summary>A symbol without its quiet zone; <paramref name="Modules"/> is [row, column], true is black.</summary>
+/// <param name="Text">What it holds.</param>
+/// <param name="ModuleHeightDots">As <paramref name="DotsPerModule"/>, but the whole height of bars, which are one row.</param>
+public sealed record SymbolDrawing(
+    SymbolCode Code, string Text, int XDots, int YDots, int DotsPerModule, int ModuleHeightDots, bool[,] Modules);
 
 /// <summary>What the layout must know about the fonts. Millimetres throughout.</summary>
 public interface ITextMeasure
@@ -54,8 +57,8 @@ public interface ITextMeasure
     string? FirstUnprintable(string text, bool bold);
 }
 
-/// <summary>Why a label was refused. <paramref name="Field"/> is the field's name in the template, or <c>uri</c> or
-/// <c>language</c>.</summary>
+/// <summary>Why a label was refused. <paramref name="Field"/> is the field's name in the template, or what else of the
+/// label it is: <c>uri</c>, <c>symbols</c>, <c>language</c>, <c>dpi</c>.</summary>
 public sealed record LabelProblem(string Field, string Reason);
 
 /// <summary>Either a drawing or at least one problem.</summary>

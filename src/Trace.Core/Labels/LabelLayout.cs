@@ -8,22 +8,21 @@ namespace Trace.Core.Labels;
 /// </summary>
 public static class LabelLayout
 {
-    /// <summary>Free white on all four sides, part of the symbol: ISO/IEC 18004.</summary>
-    public const int QuietZoneModules = 4;
-
     private const double SizeStepMm = 0.05;
 
-    /// <param name="qrModules">The code of exactly <see cref="LabelContent.Uri"/>, [row, column], without quiet zone.</param>
-    public static LabelLayoutResult Lay(LabelTemplate template, LabelContent content, bool[,] qrModules, ITextMeasure measure)
+    /// <param name="dpi">Of the printer, when it is another than that which the template was made for.</param>
+    public static LabelLayoutResult Lay(
+        LabelTemplate template, LabelContent content, ISymbolEncoder encoder, ITextMeasure measure, int? dpi = null)
     {
         if (!LabelLanguage.TryFor(content.Language, out _))
             return new(null, [new("language", $"There are no label words for language '{content.Language}'.")]);
 
-        var grid = new DotGrid(template.Dpi);
+        var made = new DotGrid(template.Dpi);
+        var grid = new DotGrid(dpi ?? template.Dpi);
         var problems = new List<LabelProblem>();
         if (content.BestBefore < content.ProductionDate) problems.Add(new("bestBefore", "It lies before the day of making."));
         var texts = new List<TextDrawing>();
-        var boxes = template.Lines.Select(line => Rule(grid, line)).ToList();
+        var boxes = template.Lines.Select(line => Rule(grid, made, line)).ToList();
         foreach (var one in template.Texts)
         {
             var element = one;
@@ -36,10 +35,10 @@ public static class LabelLayout
             texts.AddRange(Place(element, fitted, white, measure));
         }
 
-        var qr = PlaceQr(grid, template.Qr, qrModules, problems);
-        return qr is null || problems.Count > 0
-            ? new(null, problems)
-            : new(new LabelDrawing(grid, grid.Inside(template.WidthMm), grid.Inside(template.HeightMm), boxes, texts, qr), []);
+        var symbols = template.Symbols.Select(symbol => SymbolLayout.Place(grid, made, symbol, content, encoder, problems)).OfType<SymbolDrawing>().ToList();
+        return problems.Count > 0
+            ? new(null, [.. problems.Distinct()])
+            : new(new LabelDrawing(grid, grid.Inside(template.WidthMm), grid.Inside(template.HeightMm), boxes, texts, symbols), []);
     }
 
     /// <summary>
@@ -98,28 +97,10 @@ public static class LabelLayout
         }
     }
 
-    private static QrDrawing? PlaceQr(DotGrid grid, QrElement element, bool[,] modules, List<LabelProblem> problems)
+    private static BoxDrawing Rule(DotGrid grid, DotGrid made, LineElement line)
     {
-        var side = modules.GetLength(0);
-        var wanted = (side + 2 * QuietZoneModules) * element.DotsPerModule;
-        var there = grid.Inside(element.SizeMm);
-        if (side == 0 || modules.GetLength(1) != side) throw new ArgumentException("A QR code is a square.", nameof(modules));
-        if (wanted > there)
-        {
-            problems.Add(new("uri", $"The QR code needs {grid.Mm(wanted):0.0} mm with its quiet zone, "
-                + $"and the label has {element.SizeMm:0.0} mm: take a shorter address or a larger template."));
-            return null;
-        }
-
-        var margin = (there - wanted) / 2 + QuietZoneModules * element.DotsPerModule;
-        return new(grid.Nearest(element.XMm) + margin, grid.Nearest(element.YMm) + margin, element.DotsPerModule, modules);
-    }
-
-    private static BoxDrawing Rule(DotGrid grid, LineElement line)
-    {
-        var length = grid.Inside(line.LengthMm);
-        return new(grid.Nearest(line.XMm), grid.Nearest(line.YMm),
-            line.Upright ? line.ThicknessDots : length, line.Upright ? length : line.ThicknessDots);
+        var (length, thickness) = (grid.Inside(line.LengthMm), Math.Max(1, grid.Nearest(made.Mm(line.ThicknessDots))));
+        return new(grid.Nearest(line.XMm), grid.Nearest(line.YMm), line.Upright ? thickness : length, line.Upright ? length : thickness);
     }
 
     private static BoxDrawing Ground(DotGrid grid, TextElement element) =>

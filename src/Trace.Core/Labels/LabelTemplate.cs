@@ -11,13 +11,14 @@ namespace Trace.Core.Labels;
 /// <param name="Description">What it is for, in a sentence.</param>
 /// <param name="WidthMm">Width of the label stock. The page is as many whole printer dots as fit into it.</param>
 /// <param name="HeightMm">Height of the label stock.</param>
-/// <param name="Texts">Boxes of text; each field at most once, and none overlaps another, a rule or the code.</param>
+/// <param name="Symbols">Codes for scanners, in the order in which they are drawn; each code says a message at most once.</param>
+/// <param name="Texts">Boxes of text; each field at most once, and none overlaps another, a rule or a symbol.</param>
 /// <param name="Lines">Black rules.</param>
 /// <param name="For">Which lots it is printed for.</param>
 /// <param name="Uses">What packs with it may be sold as; empty for all but packs. It must have a place for each use's
 /// <see cref="LabelDuties"/>.</param>
 /// <param name="Schema">For editors: where the description of these members lies.</param>
-/// <param name="Dpi">Dots per inch of the printer it is made for. The page and the QR code are whole dots at it.</param>
+/// <param name="Dpi">Dots per inch of the printer it is made for. The page and the symbols are whole dots at it.</param>
 /// <param name="LeastXHeightMm">No text is printed with a lower letter x. Regulation (EU) No 1169/2011 Art. 13: 1.2 mm; 0.9 mm on
 /// small packs.</param>
 public sealed record LabelTemplate(
@@ -27,7 +28,7 @@ public sealed record LabelTemplate(
     double HeightMm,
     int Dpi,
     double LeastXHeightMm,
-    QrElement Qr,
+    IReadOnlyList<SymbolElement> Symbols,
     IReadOnlyList<TextElement> Texts,
     IReadOnlyList<LineElement> Lines,
     TemplateKind For,
@@ -36,20 +37,6 @@ public sealed record LabelTemplate(
 {
     public IReadOnlyList<LabelUse> Uses { get; init; } = Uses ?? [];
 }
-
-/// <summary>What a template is stuck on, or hung on.</summary>
-public enum TemplateKind
-{
-    /// <summary>A pack for sale; it says for which uses.</summary>
-    Pack = 1,
-
-    /// <summary>A container or an open batch inside the plant.</summary>
-    Container,
-}
-
-/// <summary>The square that the QR code and its quiet zone must fit into; they stand in its middle.</summary>
-/// <param name="DotsPerModule">Whole printer dots for each small square of the code.</param>
-public sealed record QrElement(double XMm, double YMm, double SizeMm, int DotsPerModule);
 
 /// <summary>A box that holds one field's text, which is made smaller until it fits, down to <paramref name="LeastSizeMm"/>.</summary>
 /// <param name="SizeMm">Height of the font's em; a capital is about 0.71 and a letter x about 0.54 of it.</param>

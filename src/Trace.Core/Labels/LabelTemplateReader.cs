@@ -12,7 +12,7 @@ public sealed record LabelTemplateReading(LabelTemplate? Template, IReadOnlyList
 
 /// <summary>
 /// Reads template files strictly: an unknown, missing or doubled member is refused, and so is a template that could print an unsafe label,
-/// such as one whose text touches the QR code's quiet zone.
+/// such as one whose text touches a symbol's quiet zone.
 /// </summary>
 public static class LabelTemplateReader
 {
@@ -35,12 +35,18 @@ public static class LabelTemplateReader
         return new(problems.Count == 0 ? template : null, problems);
     }
 
+    /// <summary>Templates had one code before they had a list of symbols; a site's own may stand so in its journal.</summary>
+    private const string OldCode = " The QR code is one of 'symbols' now; write instead of \"qr\": "
+        + "\"symbols\": [{ \"code\": \"Qr\", \"says\": \"Link\", \"xMm\": …, \"yMm\": …, \"widthMm\": …, \"heightMm\": …, \"dotsPerModule\": … }], "
+        + "with the old sizeMm as width and height.";
+
     /// <summary>The reader's own words name our types, which help nobody who edits a template.</summary>
     private static string Reason(JsonException fault)
     {
         var where = string.IsNullOrEmpty(fault.Path) ? "" : $" ({fault.Path})";
         var quoted = fault.Message.Split('\'');
-        if (fault.Message.Contains("could not be mapped", StringComparison.Ordinal)) return $"Unknown member '{quoted[1]}'{where}.";
+        if (fault.Message.Contains("could not be mapped", StringComparison.Ordinal))
+            return $"Unknown member '{quoted[1]}'{where}.{(quoted[1] == "qr" ? OldCode : "")}";
         if (fault.Message.Contains("Duplicate property", StringComparison.Ordinal))
             return $"The member '{quoted[1]}' stands there twice{where}.";
         var missing = fault.Message.Split("including:");

@@ -5,16 +5,12 @@ namespace Trace.Core.Labels;
 /// <summary>What a template must keep, whatever it is for. <c>Index</c> is -1 when the fault is not in one element of a list.</summary>
 internal static class LabelTemplateRules
 {
-    // GS1 General Specifications 5.12.3.1, module size of 2D codes at retail points of sale, as cited by GS1 UK.
-    private const double LeastModuleMm = 0.396;
-    private const double LargestModuleMm = 0.990;
-
     /// <summary>Every label says which lot, what for (or that it is not for sale), and which print it is.</summary>
     private static readonly string[] Always = ["lotCode", "purpose", "printNote"];
 
     internal sealed record Fault(string List, int Index, string Reason);
 
-    private readonly record struct Rectangle(double X, double Y, double Width, double Height)
+    internal readonly record struct Rectangle(double X, double Y, double Width, double Height)
     {
         public bool Meets(Rectangle other) =>
             X + Width > other.X + 1e-6 && other.X + other.Width > X + 1e-6
@@ -24,7 +20,7 @@ internal static class LabelTemplateRules
     }
 
     public static IEnumerable<Fault> Check(LabelTemplate template) =>
-        [.. Page(template), .. Uses(template), .. Qr(template), .. Texts(template), .. Lines(template)];
+        [.. Page(template), .. Uses(template), .. SymbolTemplateRules.Check(template), .. Texts(template), .. Lines(template)];
 
     private static IEnumerable<Fault> Page(LabelTemplate template)
     {
@@ -35,13 +31,15 @@ internal static class LabelTemplateRules
         if (template.LeastXHeightMm is not (>= 0.9 and <= 5))
             yield return new("leastXHeightMm", -1,
                 "The least height of a letter x is 0.9 to 5 mm (1.2 mm but on packs with no face of 80 cm²).");
-        foreach (var field in Always.Where(field => template.Texts.All(text => text.Field != field)))
-            yield return new("texts", -1, $"Every label shows '{field}'.");
+        foreach (var field in Of(template.For).Where(field => template.Texts.All(text => text.Field != field)))
+            yield return new("texts", -1, $"Every label{(Always.Contains(field) ? "" : $" for {template.For}")} shows '{field}'.");
     }
+
+    private static string[] Of(TemplateKind kind) => kind is TemplateKind.Case or TemplateKind.Shipping ? [.. Always, "packs"] : Always;
 
     private static IEnumerable<Fault> Uses(LabelTemplate template)
     {
-        if (!Enum.IsDefined(template.For)) yield return new("for", -1, "A template is for Pack or Container.");
+        if (!Enum.IsDefined(template.For)) yield return new("for", -1, $"A template is for {string.Join(", ", Enum.GetNames<TemplateKind>())}.");
         if (template.For == TemplateKind.Pack && template.Uses.Count == 0)
             yield return new("for", -1, $"A label for packs says in 'uses' what they may be sold as: {string.Join(", ", Enum.GetNames<LabelUse>())}.");
         if (template.For != TemplateKind.Pack && template.Uses.Count > 0) yield return new("uses", -1, "Only labels for packs have uses.");
@@ -66,15 +64,6 @@ internal static class LabelTemplateRules
         Math.Max(0, Math.Max(other.X - (one.X + one.Width), one.X - (other.X + other.Width))),
         Math.Max(0, Math.Max(other.Y - (one.Y + one.Height), one.Y - (other.Y + other.Height))));
 
-    private static IEnumerable<Fault> Qr(LabelTemplate template)
-    {
-        var module = template.Qr.DotsPerModule * 25.4 / Math.Max(template.Dpi, 1);
-        if (module is not (>= LeastModuleMm and <= LargestModuleMm))
-            yield return new("qr", -1,
-                $"A module of {module:0.000} mm is outside {LeastModuleMm} to {LargestModuleMm} mm: change dotsPerModule.");
-        if (!Box(template.Qr).Within(template.WidthMm, template.HeightMm)) yield return new("qr", -1, "The QR code leaves the label.");
-    }
-
     private static IEnumerable<Fault> Texts(LabelTemplate template)
     {
         for (var i = 0; i < template.Texts.Count; i++)
@@ -90,7 +79,8 @@ internal static class LabelTemplateRules
             if (text.Lines is not (>= 1 and <= 20)) yield return Because("lines is 1 to 20.");
             if (text.WidthMm is not > 0 || TextWrap.HeightMm(1, text.LeastSizeMm) > text.HeightMm + 1e-6)
                 yield return Because("its box cannot hold one line of the least size.");
-            if (Box(text).Meets(Box(template.Qr))) yield return Because("its box touches the QR code's square, which must stay white.");
+            foreach (var symbol in template.Symbols.Where(symbol => Box(text).Meets(Box(symbol))))
+                yield return Because($"its box touches that of the {symbol.Code} code, which must stay white.");
             for (var other = 0; other < i; other++)
             {
                 if (template.Texts[other].Field == text.Field) yield return Because("it stands there twice.");
@@ -110,7 +100,8 @@ internal static class LabelTemplateRules
             if (line.ThicknessDots is not (>= 1 and <= 40) || line.LengthMm is not > 0)
                 yield return new("lines", i, "A line has a length and is 1 to 40 dots thick.");
             if (!box.Within(template.WidthMm, template.HeightMm)) yield return new("lines", i, "The line leaves the label.");
-            if (box.Meets(Box(template.Qr))) yield return new("lines", i, "The line touches the QR code's square, which must stay white.");
+            if (template.Symbols.FirstOrDefault(symbol => box.Meets(Box(symbol))) is { } touched)
+                yield return new("lines", i, $"The line touches the box of the {touched.Code} code, which must stay white.");
             if (template.Texts.FirstOrDefault(text => box.Meets(Box(text))) is { } crossed)
                 yield return new("lines", i, $"The line crosses the box of '{crossed.Field}'.");
         }
@@ -118,5 +109,5 @@ internal static class LabelTemplateRules
 
     private static Rectangle Box(TextElement text) => new(text.XMm, text.YMm, text.WidthMm, text.HeightMm);
 
-    private static Rectangle Box(QrElement qr) => new(qr.XMm, qr.YMm, qr.SizeMm, qr.SizeMm);
+    internal static Rectangle Box(SymbolElement symbol) => new(symbol.XMm, symbol.YMm, symbol.WidthMm, symbol.HeightMm);
 }

@@ -13,8 +13,10 @@ namespace Trace.Core.Labels;
 /// <param name="Copies">1 to 2,000.</param>
 /// <param name="Template">Name of a template; by default one for the lot's kind and use.</param>
 /// <param name="Language">Language of the words; English by default.</param>
-/// <param name="Reason">Why it is printed again; needed for every print after the first.</param>
-public sealed record PrintLabels(string Lot, int Copies, string? Template = null, string? Language = null, string? Reason = null) : IRequest
+/// <param name="Reason">Why it is printed again; needed for every print of packs or container after the first.</param>
+/// <param name="Unit">For labels of cases and shipping units: which.</param>
+public sealed record PrintLabels(
+    string Lot, int Copies, string? Template = null, string? Language = null, string? Reason = null, LabelUnit? Unit = null) : IRequest
 {
     DateTimeOffset? IRequest.HappenedAt => null;
 
@@ -45,6 +47,10 @@ public sealed record PrintedLabel(
 
     public bool MonthOnly { get; init; }
 
+    public LabelledUnit? Unit { get; init; }
+
+    public string ShipTo { get; init; } = "";
+
     public LabelContent ToContent() => new()
     {
         Language = Language,
@@ -69,20 +75,24 @@ public sealed record PrintedLabel(
         Allergens = Allergens,
         Contact = Contact,
         DayShown = !MonthOnly,
+        Unit = Unit,
+        ShipTo = ShipTo,
     };
 }
 
 public sealed record LabelsPrinted(
     string Print, string Lot, int Number, int Copies, string Template, string TemplateHash, PrintedLabel Label, string? Reason,
-    IReadOnlyList<Evidence>? Evidence, string? PublicCode = null, int TemplateVersion = 0) : ITraceEvent
+    IReadOnlyList<Evidence>? Evidence, string? PublicCode = null, int TemplateVersion = 0,
+    [property: JsonConverter(typeof(WordConverter<TemplateKind>))] TemplateKind? For = null) : ITraceEvent
 {
     public const string Type = "labels.printed";
 
     IEnumerable<string> ITraceEvent.Lots => [Lot];
 
+    /// <summary>Older entries do not say what the label is for: there were only those of packs and containers.</summary>
     public void Apply(SiteState state, EventContext at) =>
         state.AddPrint(state.Get(Lot), new LabelPrint(Print, Number, Copies, Template, Reason, at.RecordedAt, at.Person, at.Seq,
-            Label.BestBefore, PublicCode));
+            Label.BestBefore, PublicCode, For ?? LabelPrint.Own(state.Get(Lot).Kind), Label.Unit));
 }
 
 public sealed record LabelsReconciled(string Lot, int Applied, int Spoiled, int Returned) : ITraceEvent
@@ -129,35 +139,27 @@ public static class PrintingLabels
         var shipped = situation.Surroundings.Templates;
         var name = request.Template ?? UsualTemplate(lot, situation);
         if (TemplateChoice.For(name, situation.State.Templates, shipped) is not { } template)
-        {
-            return Decision.Refuse(
-                "labels.template", $"There is no approved template {name}. Templates: {string.Join(", ", TemplateChoice.Names(situation.State.Templates, shipped))}.",
-                "template");
-        }
-
-        var kind = lot.Kind == LotKind.Packed ? TemplateKind.Pack : TemplateKind.Container;
-        if (template.Layout.For != kind)
-        {
-            return Decision.Refuse(
-                "labels.template", kind == TemplateKind.Pack
-                    ? $"{name} is for {template.Layout.For}: packs need a label with cautions and net quantity. Leave 'template' out for packs."
-                    : $"{name} is for {template.Layout.For}. Leave 'template' out for a container tag.", "template");
-        }
-
-        if (kind == TemplateKind.Pack && UseRefusal(situation.State.SpecificationOf(lot), template) is { } wrongUse) return wrongUse;
-        if (lot.Prints.Count > 0 && string.IsNullOrWhiteSpace(request.Reason))
-            return Decision.Refuse("labels.reprint-reason", $"Labels of {lot.Code} were printed {lot.Prints.Count} time(s) before. Give 'reason'.", "reason");
+            return Decision.Refuse("labels.template", TemplateChoice.WhyNot(name, situation.State.Templates, shipped), "template");
+        if (KindRefusal(lot, template) is { } wrongKind) return wrongKind;
+        var kind = template.Layout.For;
+        if (lot.Kind == LotKind.Packed && UseRefusal(situation.State.SpecificationOf(lot), template) is { } wrongUse) return wrongUse;
+        var (unit, unitRefused) = LabelUnits.Read(request, lot, template, situation);
+        if (unitRefused is not null) return unitRefused;
+        var before = lot.Prints.Count(print => print.For == kind);
+        if (before > 0 && LabelPrint.IsOwn(kind) && string.IsNullOrWhiteSpace(request.Reason))
+            return Decision.Refuse("labels.reprint-reason", $"Labels of {lot.Code} were printed {before} time(s) before. Give 'reason'.", "reason");
         var code = Labels.PublicCode.ForPrint(lot, situation);
         if (FindWords(request.Language, situation.State.SpecificationOf(lot), out var words) is { } noWords) return noWords;
-        if (Content(request, lot, words, situation, code) is not { } label)
+        if (Content(request, lot, words, situation, code, before + 1) is not { } label)
             return Decision.Refuse("labels.content", $"Lot {lot.Code} has no production date yet.", "lot");
+        label = label with { Unit = unit, ShipTo = LabelUnits.ShipTo(unit, situation) };
         var problems = situation.Surroundings.CheckLabel(template.Layout, label.ToContent());
         if (problems.Count > 0)
             return Decision.Refuse([.. problems.Select(problem => new Refusal("labels.content", $"{problem.Field}: {problem.Reason}", problem.Field))]);
         var id = FormattableString.Invariant($"L{situation.State.PrintCount + 1:00000}");
         return Decision.Record(
-            new LabelsPrinted(id, lot.Code, lot.Prints.Count + 1, request.Copies, template.Name, template.Hash, label, request.Reason,
-                situation.Evidence, code, template.Version),
+            new LabelsPrinted(id, lot.Code, before + 1, request.Copies, template.Name, template.Hash, label, request.Reason,
+                situation.Evidence, code, template.Version, kind),
             lot.Code, id);
     }
 
@@ -184,11 +186,21 @@ public static class PrintingLabels
             .FirstOrDefault(name => TemplateChoice.For(name, site, shipped)?.Layout.Uses.Contains(facts.Use) == true) ?? PackTemplate;
     }
 
+    private static Decision? KindRefusal(Lot lot, TemplateChoice template)
+    {
+        var (kind, packs) = (template.Layout.For, lot.Kind == LotKind.Packed);
+        if (packs != (kind == TemplateKind.Container)) return null;
+        return Decision.Refuse(
+            "labels.template", packs
+                ? $"{template.Name} is for {kind}: packs need a label with cautions and net quantity. Leave 'template' out for packs."
+                : $"{template.Name} is for {kind}. Leave 'template' out for a container tag.", "template");
+    }
+
     /// <summary>Nothing is labelled for a use that the template was not made for, and nothing as food without an authorisation.</summary>
     private static Decision? UseRefusal(ProductSpecification specification, TemplateChoice template)
     {
         var facts = specification.Label;
-        if (!template.Layout.Uses.Contains(facts.Use))
+        if (template.Layout.For == TemplateKind.Pack && !template.Layout.Uses.Contains(facts.Use))
         {
             return Decision.Refuse(
                 "labels.use",
@@ -206,7 +218,7 @@ public static class PrintingLabels
     {
         var lot = situation.Lot(request.Lot);
         if (lot.Record is not PackedRecord) return Decision.Refuse("lot.wrong-kind", $"Lot {lot.Code} is {Words.A(lot.Kind)} lot; labels are reconciled for packs.", "lot");
-        if (lot.Prints.Count == 0) return Decision.Refuse("labels.not-printed", $"No labels were printed for {lot.Code}.", "lot");
+        if (!lot.Prints.Any(print => print.IsOwn())) return Decision.Refuse("labels.not-printed", $"No labels were printed for {lot.Code}.", "lot");
         return Decision.Record(new LabelsReconciled(lot.Code, request.Applied, request.Spoiled, request.Returned), lot.Code) with
         {
             // What came out is what printers reported, never what was asked for.
@@ -214,7 +226,8 @@ public static class PrintingLabels
         };
     }
 
-    private static PrintedLabel? Content(PrintLabels request, Lot lot, LabelWords words, Situation situation, string? code)
+    private static PrintedLabel? Content(
+        PrintLabels request, Lot lot, LabelWords words, Situation situation, string? code, int number)
     {
         if (BestBefore.ProductionDate(situation.State, lot) is not { } produced) return null;
         var state = situation.State;
@@ -228,7 +241,7 @@ public static class PrintingLabels
             words.Storage, state.Site.Name, state.Site.Address, state.Site.ApprovalNumber, words.Cautions,
             Labels.PublicCode.AddTo(
                 gtin is null ? DigitalLink.PlainUri(address, state.Site.Code, lot.Code) : DigitalLink.Uri(address, gtin, lot.Code), code),
-            gtin, lot.Record is BulkRecord bulk ? bulk.Container : "", lot.Prints.Count + 1, request.Reason)
+            gtin, lot.Record is BulkRecord bulk ? bulk.Container : "", number, request.Reason)
         {
             FeedParticulars = words.FeedParticulars,
             Ingredients = words.Ingredients,

@@ -68,8 +68,8 @@ public static class SendingLabels
         var lot = situation.Lot(request.Lot);
         if (lot.Prints.FirstOrDefault(one => one.Id == request.Print) is not { } print)
             return Decision.Refuse("print.unknown", $"Lot {lot.Code} has no print {request.Print}.", "print");
-        if (lot.Prints[^1] != print)
-            return Decision.Refuse("labels.superseded", $"{lot.Prints[^1].Id} is newer than {print.Id}.", "print");
+        if (lot.NewestLike(print) is var newest && newest != print)
+            return Decision.Refuse("labels.superseded", $"{newest.Id} is newer than {print.Id}.", "print");
         if (!situation.State.Printers.TryGetValue(request.Printer, out var printer))
             return Decision.Refuse("printer.unknown", $"There is no printer of that name. Printers: {string.Join(", ", situation.State.Printers.Keys.Order(StringComparer.Ordinal))}.", "printer");
         if (request.Copies > print.Copies)

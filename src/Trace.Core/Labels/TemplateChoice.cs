@@ -19,6 +19,12 @@ public sealed record TemplateChoice(string Name, int Version, string Hash, Label
         return LabelTemplateReader.Read(version.Text).Template is { } layout ? new(name, version.Version, version.Hash, layout) : null;
     }
 
+    /// <summary>Why no template prints under a name, and the way out.</summary>
+    public static string WhyNot(string name, TemplateBook site, IReadOnlyDictionary<string, TemplateChoice> shipped) =>
+        site.Approved(name) is { } version && LabelTemplateReader.Read(version.Text).Problems is [var fault, ..]
+            ? $"The approved version {version.Version} of {name} can no longer be read, and must be written anew and approved: line {fault.Line}: {fault.Reason}"
+            : $"There is no approved template {name}. Templates: {string.Join(", ", Names(site, shipped))}.";
+
     /// <summary>The names that print, in order.</summary>
     public static IReadOnlyList<string> Names(TemplateBook site, IReadOnlyDictionary<string, TemplateChoice> shipped) =>
     [

@@ -4,7 +4,8 @@ namespace Trace.Core.Lots;
 
 /// <summary>
 /// How many labels of a lot came out of printers and what became of them. Only what a printer reported counts as printed; a job that
-/// failed, was cancelled or never reported adds nothing, and what nobody can know is said to be unknown.
+/// failed, was cancelled or never reported adds nothing, and what nobody can know is said to be unknown. Labels of cases and shipping
+/// units are on no pack and do not count.
 /// </summary>
 /// <param name="Reported">Labels that printers reported as come out, of jobs that have ended.</param>
 /// <param name="Unknown">Jobs that ended without a word on how many came out.</param>
@@ -26,18 +27,20 @@ public sealed record LabelAccount(
     /// <summary>Null when no label of the lot was ever printed.</summary>
     public static LabelAccount? Of(Lot lot, int more = 0)
     {
-        if (lot.Prints.Count == 0) return null;
+        var prints = OwnPrints(lot).ToList();
+        if (prints.Count == 0) return null;
+        var jobs = lot.Jobs.Where(job => prints.Exists(print => print.Id == job.Print)).ToList();
         var counted = lot.Record is PackedRecord packed ? packed.LabelsApplied + packed.LabelsSpoiled + packed.LabelsReturned : 0;
         return new LabelAccount(
-            lot.Jobs.Where(job => !job.IsOpen).Sum(job => job.Printed ?? 0),
-            [.. lot.Jobs.Where(job => !job.IsOpen && job.Printed is null).Select(job => job.Id)],
-            [.. lot.Jobs.Where(job => job.IsOpen).Select(job => job.Id)],
-            [.. lot.Prints.Where(print => lot.Jobs.All(job => job.Print != print.Id)).Select(print => print.Id)],
+            jobs.Where(job => !job.IsOpen).Sum(job => job.Printed ?? 0),
+            [.. jobs.Where(job => !job.IsOpen && job.Printed is null).Select(job => job.Id)],
+            [.. jobs.Where(job => job.IsOpen).Select(job => job.Id)],
+            [.. prints.Where(print => jobs.TrueForAll(job => job.Print != print.Id)).Select(print => print.Id)],
             counted + more);
     }
 
     /// <summary>Whether it is known that no label came out: all prints were sent to printers, and none reported any.</summary>
-    public static bool IsNothingPrinted(Lot lot) => lot.Prints.All(print => !MayBeOnPacks(lot, print));
+    public static bool IsNothingPrinted(Lot lot) => OwnPrints(lot).All(print => !MayBeOnPacks(lot, print));
 
     /// <summary>
     /// Prints of which labels may be on packs, the newest first: down to the one of which enough came out to cover all packs again.
@@ -45,14 +48,15 @@ public sealed record LabelAccount(
     /// </summary>
     public static IEnumerable<LabelPrint> OnPacks(Lot lot)
     {
-        for (var place = lot.Prints.Count - 1; place >= 0; place--)
+        foreach (var print in OwnPrints(lot).Reverse())
         {
-            var print = lot.Prints[place];
             if (MayBeOnPacks(lot, print)) yield return print;
             var jobs = JobsOf(lot, print).ToList();
             if (jobs.Count == 0 || jobs.Where(job => !job.IsOpen).Sum(job => job.Printed ?? 0) >= print.Copies) yield break;
         }
     }
+
+    private static IEnumerable<LabelPrint> OwnPrints(Lot lot) => lot.Prints.Where(print => print.IsOwn());
 
     private static bool MayBeOnPacks(Lot lot, LabelPrint print) =>
         JobsOf(lot, print).ToList() is var jobs && (jobs.Count == 0 || jobs.Any(job => job.Printed != 0));

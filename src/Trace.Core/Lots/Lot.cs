@@ -157,6 +157,9 @@ public sealed class Lot
         internal set => Detail.Prints = value;
     }
 
+    /// <summary>The last print of the same kind of label for the same unit: it is the one that counts.</summary>
+    public LabelPrint NewestLike(LabelPrint print) => Prints.Last(one => one.For == print.For && one.Unit == print.Unit);
+
     /// <summary>Its labels' ways to printers, in the order they were queued.</summary>
     public IReadOnlyList<LabelJob> Jobs
     {
@@ -222,7 +225,18 @@ public sealed record Acceptance(string Rule, long EvidenceSeq, string Reason, Da
 
 public sealed record ShipmentLine(string Shipment, string Customer, string Reference, int Packs, Mass Mass, DateTimeOffset At, long Seq);
 
-/// <summary>One print run of labels. <paramref name="Number"/> 1 is the first print of the lot, higher ones are reprints.</summary>
+/// <summary>One print run of labels. <paramref name="Number"/> 1 is the lot's first print of its kind, higher ones came later.</summary>
 /// <param name="BestBefore">The date that these labels say.</param>
+/// <param name="For">What the label is stuck on.</param>
+/// <param name="Unit">Which case or shipping unit; null for packs and containers.</param>
 public sealed record LabelPrint(string Id, int Number, int Copies, string Template, string? Reason, DateTimeOffset At, string Person,
-    long Seq, DateOnly? BestBefore, string? PublicCode = null);
+    long Seq, DateOnly? BestBefore, string? PublicCode = null, TemplateKind For = TemplateKind.Pack, LabelledUnit? Unit = null)
+{
+    /// <summary>The kind of label that the packs or the container of such a lot bear.</summary>
+    public static TemplateKind Own(LotKind kind) => kind == LotKind.Packed ? TemplateKind.Pack : TemplateKind.Container;
+
+    /// <summary>Whether labels of this kind are of the lot itself: only these count in its label account.</summary>
+    public static bool IsOwn(TemplateKind kind) => kind is TemplateKind.Pack or TemplateKind.Container;
+
+    public bool IsOwn() => IsOwn(For);
+}

@@ -108,6 +108,11 @@ public sealed partial class SiteState
             to.Text(print.Key);
             to.Whole(print.Value.Index);
         });
+        to.List(printOfSscc, static (to, used) =>
+        {
+            to.Text(used.Key);
+            to.Text(used.Value);
+        });
         to.List(requestKeys, static (to, request) =>
         {
             to.Whole(unchecked((long)request.Key));
@@ -143,6 +148,7 @@ public sealed partial class SiteState
         foreach (var row in tables.OpenJobs) openJobs.Add(row.Job, Get(row.Lot));
         JobCount = tables.JobCount;
         for (var left = from.Int(); left > 0; left--) prints.Add(from.Text(), lots[from.Int()]);
+        for (var left = from.Int(); left > 0; left--) printOfSscc.Add(from.Text(), from.Text());
         for (var left = from.Int(); left > 0; left--) requestKeys.Add(unchecked((ulong)from.Whole()), from.Whole());
         for (var left = from.Int(); left > 0; left--)
             lastNumbers.Add(((LotKind)from.Int(), from.Date() ?? throw new FormatException("A day is missing.")), from.Int());

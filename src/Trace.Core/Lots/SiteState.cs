@@ -27,6 +27,7 @@ public sealed partial class SiteState
     private readonly Dictionary<string, Packaging> packagings = new(StringComparer.Ordinal);
     private readonly Dictionary<string, Consignee> consignees = new(StringComparer.Ordinal);
     private readonly Dictionary<string, Lot> prints = new(StringComparer.Ordinal);
+    private readonly Dictionary<string, string> printOfSscc = new(StringComparer.Ordinal);
     private readonly List<Correction> corrections = [];
     private readonly Dictionary<(LotKind Kind, DateOnly Day), int> lastNumbers = [];
 
@@ -82,6 +83,9 @@ public sealed partial class SiteState
 
     public (Lot Lot, LabelPrint Print)? FindPrint(string id) =>
         prints.TryGetValue(id, out var lot) ? (lot, lot.Prints.Single(print => print.Id == id)) : null;
+
+    /// <summary>The first print with this SSCC; null while nobody used it.</summary>
+    public (Lot Lot, LabelPrint Print)? FindSscc(string sscc) => printOfSscc.TryGetValue(sscc, out var print) ? FindPrint(print) : null;
 
     public IEnumerable<Lot> InputsOf(Lot lot) => Graph.Inputs(lot.Index).Select(edge => lots[edge.From]).Distinct();
 
@@ -151,6 +155,7 @@ public sealed partial class SiteState
     {
         lot.Prints = lot.Prints.And(print);
         prints.Add(print.Id, lot);
+        if (print.Unit?.Sscc is { } sscc) printOfSscc.TryAdd(sscc, print.Id);
     }
 
     internal void AddRecall(RecallCase recall) => recalls.Add(recall.Id, recall);

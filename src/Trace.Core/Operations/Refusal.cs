@@ -79,6 +79,8 @@ public static class RefusalCodes
         new("labels.authorisation", 422, "Not authorised as food", "Specify the species and its authorisation, or another use."),
         new("labels.content", 422, "The label would not be right", "The detail names the field and what to change."),
         new("labels.outdated", 422, "The labels say a later date", "The best-before date became earlier after they were printed. Print anew with a reason and replace the old labels."),
+        new("labels.unit", 422, "The label does not fit the case or shipping unit", "The detail names the member of 'unit' and what to give."),
+        new("labels.sscc-used", 422, "The SSCC is on another unit", "Each carton and pallet has a number of its own. Take the next serial reference; to print the same label again, send the same unit with a reason."),
         new("labels.under-way", 422, "Labels of this print are under way", "Wait for the job's end or cancel it."),
         new("labels.job-ended", 422, "The job has ended", "How it ended stands on the print's page. To print, send the labels again."),
         new("labels.superseded", 422, "There is a newer print of this lot", "Send the labels of the newest print."),

@@ -1,3 +1,4 @@
+using System.Globalization;
 using System.Text;
 using Trace.Core.Holds;
 using Trace.Core.Labels;
@@ -16,11 +17,18 @@ public static class DocumentEndpoints
 {
     internal const Roles PdfReaders = Roles.Packer | Roles.Office | Roles.Inspector;
 
+    private const int LeastDpi = 100;
+    private const int LargestDpi = 600;
+
     public static void MapDocuments(this IEndpointRouteBuilder routes)
     {
         var site = routes.MapGroup("/api/sites/{site}").WithTags("documents").For(Roles.All);
         site.MapGet("/labels/{print}.pdf", LabelPdfOf).For(PdfReaders, "A label file").WithSummary("The labels of a print as PDF, one page a copy, as they were printed.")
             .Produces(StatusCodes.Status200OK, contentType: "application/pdf");
+        site.MapGet("/labels/{print}.svg", LabelSvgOf).For(PdfReaders, "A label file").WithSummary("One label of a print as SVG, for the screen: text as outlines.")
+            .Produces(StatusCodes.Status200OK, contentType: "image/svg+xml");
+        site.MapGet("/labels/{print}.png", LabelPngOf).For(PdfReaders, "A label file").WithSummary("One label of a print as PNG, a pixel a printer dot; 'dpi' is the printer's, by default the template's.")
+            .Produces(StatusCodes.Status200OK, contentType: "image/png");
         site.MapGet("/recalls/{id}", RecallOf).WithSummary("The recall report: scope with reasons, consignees, mass balance, timeline.").Produces<RecallReport>();
         site.MapGet("/recalls/{id}/report.pdf", RecallPdf).WithSummary("The recall report as PDF.")
             .Produces(StatusCodes.Status200OK, contentType: "application/pdf");
@@ -34,18 +42,42 @@ public static class DocumentEndpoints
     /// <param name="copies">The first so many; all without it.</param>
     public static async Task<byte[]?> Draw(TraceApp app, string site, long seq, int? copies = null)
     {
+        if (await Find(app, site, seq) is not { } found || found.Lay().Drawing is not { } label) return null;
+        return LabelPdf.Draw([.. Enumerable.Repeat(label, copies ?? found.Printed.Copies)]);
+    }
+
+    private static async Task<FoundPrint?> Find(TraceApp app, string site, long seq)
+    {
         if (app.Site(site) is not { } ledger || app.FindPrint(site, seq) is not { } found) return null;
         var template = await ledger.ReadAsync(state => TemplateChoice.For(found.Printed.Template, state.Templates, app.Templates.Shipped));
-        if (template?.Hash != found.Printed.TemplateHash) return null;
-        var layout = LabelPdf.Lay(template.Layout, found.Printed.Label.ToContent());
-        return layout.Drawing is null ? null : LabelPdf.Draw([.. Enumerable.Repeat(layout.Drawing, copies ?? found.Printed.Copies)]);
+        return template?.Hash == found.Printed.TemplateHash ? new(found.Printed, template.Layout) : null;
     }
+
+    private static Task<IResult> LabelPdfOf(string site, string print, TraceApp app) => GiveOut(site, print, app, async seq =>
+        await Draw(app, site, seq) is { } pdf ? TypedResults.File(pdf, "application/pdf", $"{print}.pdf") : null);
+
+    private static Task<IResult> LabelSvgOf(string site, string print, TraceApp app) => GiveOut(site, print, app, async seq =>
+        (await Find(app, site, seq))?.Lay().Drawing is { } label
+            ? TypedResults.Text(LabelSvg.Draw(label, $"Label {print}"), "image/svg+xml; charset=utf-8")
+            : null);
+
+    private static Task<IResult> LabelPngOf(string site, string print, string? dpi, TraceApp app) => GiveOut(site, print, app, async seq =>
+    {
+        if (await Find(app, site, seq) is not { } found) return null;
+        if (!int.TryParse(dpi ?? "0", CultureInfo.InvariantCulture, out var dots) || dots is not (0 or (>= LeastDpi and <= LargestDpi)))
+            return Problem.Result("request.invalid", $"dpi: the dots per inch of the printer, {LeastDpi} to {LargestDpi}, such as 203, 300 or 600.", "dpi");
+        var laid = found.Lay(dpi is null ? null : dots);
+        return laid.Drawing is { } label
+            ? TypedResults.File(LabelPng.Draw(label), "image/png", $"{print}.png")
+            : Problem.Result("request.invalid", $"dpi: {laid.Problems[0].Reason}", "dpi");
+    });
 
     /// <summary>
     /// Whoever gets the file can print it, so it passes the same door as the print: only those who may print (and the inspector), and not
     /// while a hold stands. What the labels said can still be read in the journal.
     /// </summary>
-    private static async Task<IResult> LabelPdfOf(string site, string print, TraceApp app)
+    /// <param name="draw">Of the print's entry; null when its template is gone or has changed.</param>
+    private static async Task<IResult> GiveOut(string site, string print, TraceApp app, Func<long, Task<IResult?>> draw)
     {
         if (app.Site(site) is not { } ledger) return OperationEndpoints.UnknownSite(app, site);
         var now = app.Clock.GetUtcNow();
@@ -59,9 +91,12 @@ public static class DocumentEndpoints
                 "lot.held", $"The labels of {print} are not given out while a hold stands: {found.Holds[0].Reason}", null, found.Holds));
         }
 
-        return await Draw(app, site, found.Seq) is { } pdf
-            ? TypedResults.File(pdf, "application/pdf", $"{print}.pdf")
-            : Problem.Result("labels.template", "The template of this print is gone or has changed since. Print anew, with a reason.");
+        return await draw(found.Seq) ?? Problem.Result("labels.template", "The template of this print is gone or has changed since. Print anew, with a reason.");
+    }
+
+    private sealed record FoundPrint(LabelsPrinted Printed, LabelTemplate Template)
+    {
+        public LabelLayoutResult Lay(int? dpi = null) => LabelPdf.Lay(Template, Printed.Label.ToContent(), dpi);
     }
 
     private static Task<IResult> RecallOf(string site, string id, TraceApp app) => With(site, id, app, report =>

@@ -25,7 +25,7 @@ public static class NextStep
             BulkRecord { IsClosedOff: false } => holds.Count == 0 ? "packing/pack" : null,
             PackedRecord when HeldBy("packing.net-quantity") => "packing/weigh",
             PackedRecord when holds.Count > 0 => null,
-            PackedRecord when lot.Prints.Count == 0 => "labels/print",
+            PackedRecord when !lot.Prints.Any(print => print.IsOwn()) => "labels/print",
             PackedRecord => LabelAccount.IsNothingPrinted(lot) ? "labels/send" : "shipping/ship",
             _ => null,
         };

@@ -13,8 +13,8 @@ public sealed record JobView(LabelJob Job, JobSight? Sight, string? Problem)
 }
 
 /// <summary>A print of labels and its ways to printers.</summary>
-/// <param name="Account">Of the whole lot.</param>
-public sealed record PrintView(string Lot, LabelPrint Print, bool IsNewest, IReadOnlyList<JobView> Jobs, LabelAccount Account)
+/// <param name="Account">Of the whole lot; null for labels of cases and shipping units, which do not count.</param>
+public sealed record PrintView(string Lot, LabelPrint Print, bool IsNewest, IReadOnlyList<JobView> Jobs, LabelAccount? Account)
 {
     internal bool IsUnderWay => Jobs.Any(one => one.Job.IsOpen);
 
@@ -25,9 +25,9 @@ public sealed record PrintView(string Lot, LabelPrint Print, bool IsNewest, IRea
     internal static Task<PrintView?> Of(SiteLedger ledger, string id, JobBoard board) => ledger.ReadAsync(state =>
         state.FindPrint(id) is { } found
         ? new PrintView(
-            found.Lot.Code, found.Print, found.Lot.Prints[^1] == found.Print,
+            found.Lot.Code, found.Print, found.Lot.NewestLike(found.Print) == found.Print,
             [.. found.Lot.Jobs.Where(job => job.Print == id).Reverse().Select(job => new JobView(
                 job, board.SightOf(ledger.Code, job.Id), board.ProblemOf(ledger.Code, job.Id)))],
-            LabelAccount.Of(found.Lot)!)
+            found.Print.IsOwn() ? LabelAccount.Of(found.Lot) : null)
         : null);
 }

@@ -8,18 +8,10 @@ public static class LabelPdf
     /// <summary>A fixed date: when a label was printed stands in the journal, and the same label must give the same bytes.</summary>
     private static readonly DateTimeOffset NoDate = new(2000, 1, 1, 0, 0, 0, TimeSpan.Zero);
 
-    /// <summary>Lays a label out with the code of its own address and the fonts that print it, so that the two cannot part.</summary>
-    public static LabelLayoutResult Lay(LabelTemplate template, LabelContent content)
-    {
-        try
-        {
-            return LabelLayout.Lay(template, content, QrModules.For(content.Uri), PrintMeasure.Instance);
-        }
-        catch (QRCoder.Exceptions.DataTooLongException)
-        {
-            return new(null, [new("uri", "The address is too long for any QR code.")]);
-        }
-    }
+    /// <summary>Lays a label out with the codes and fonts that print it.</summary>
+    /// <param name="dpi">Of the printer, when it is another than that which the template was made for.</param>
+    public static LabelLayoutResult Lay(LabelTemplate template, LabelContent content, int? dpi = null) =>
+        LabelLayout.Lay(template, content, SymbolEncoder.Instance, PrintMeasure.Instance, dpi);
 
     /// <exception cref="ArgumentException">No label, or labels for printers of different resolutions.</exception>
     public static byte[] Draw(IReadOnlyList<LabelDrawing> labels)
@@ -29,19 +21,13 @@ public static class LabelPdf
         if (labels.Any(label => label.Grid.Dpi != dpi))
             throw new ArgumentException("Labels of one document are for one printer resolution.", nameof(labels));
         using var pdf = new PdfDrawing("Labels", NoDate, dpi);
-        foreach (var label in labels) Page(pdf, label);
-        return pdf.Finish();
-    }
+        foreach (var label in labels)
+        {
+            pdf.BeginPage(label.WidthDots, label.HeightDots, label.Grid.Dpi);
+            LabelPage.Draw(pdf.Page, label);
+            pdf.EndPage();
+        }
 
-    /// <summary>Drawn in dots, so that edges of modules are whole numbers in the file and stay sharp at the printer's resolution.</summary>
-    private static void Page(PdfDrawing pdf, LabelDrawing label)
-    {
-        var dotsPerMm = 1 / label.Grid.Mm(1);
-        pdf.BeginPage(label.WidthDots, label.HeightDots, label.Grid.Dpi);
-        foreach (var box in label.Boxes) pdf.Box(box.XDots, box.YDots, box.WidthDots, box.HeightDots);
-        foreach (var text in label.Texts)
-            pdf.Text(text.Text, text.XMm * dotsPerMm, text.BaselineMm * dotsPerMm, text.SizeMm * dotsPerMm, text.Bold, text.White);
-        pdf.Modules(label.Qr.Modules, label.Qr.XDots, label.Qr.YDots, label.Qr.DotsPerModule);
-        pdf.EndPage();
+        return pdf.Finish();
     }
 }

@@ -62,6 +62,17 @@ internal sealed class PrintFont
 
     public static PrintFont For(bool bold) => bold ? Bold : Regular;
 
+    /// <summary>The font at a size, in the canvas's units. Its outlines are drawn as they are, so that all surfaces show the same.</summary>
+    public SKFont At(double size) => new(Typeface, (float)size) { Subpixel = true, LinearMetrics = true, Hinting = SKFontHinting.None };
+
+    /// <exception cref="UnprintableTextException">The font lacks a character of the text.</exception>
+    public Shaped ShapeWhole(string text)
+    {
+        if (FirstUnprintable(text) is { } odd) throw new UnprintableTextException(odd, text);
+        var shaped = Shape(text);
+        return shaped.Glyphs.Any(glyph => glyph.Id == 0) ? throw new UnprintableTextException("a combination of characters", text) : shaped;
+    }
+
     public Shaped Shape(string text)
     {
         var utf8 = Encoding.UTF8.GetBytes(text);
@@ -100,6 +111,14 @@ internal sealed class PrintFont
         && character != Rune.ReplacementChar
         && glyphs.GetGlyph(character.Value) != 0;
 
+    /// <summary>The first character of a text that it cannot print, named for a person; null when all can.</summary>
+    public string? FirstUnprintable(string text)
+    {
+        foreach (var character in text.EnumerateRunes())
+            if (!CanPrint(character)) return Unprintable.Name(character);
+        return null;
+    }
+
     private double HeightEm(string letter)
     {
         glyphs.MeasureText(letter, out var bounds);
@@ -122,31 +141,5 @@ public sealed class PrintMeasure : ITextMeasure
 
     public double FigureHeightMm(double sizeMm, bool bold) => PrintFont.For(bold).FigureHeightEm * sizeMm;
 
-    public string? FirstUnprintable(string text, bool bold)
-    {
-        var font = PrintFont.For(bold);
-        foreach (var character in text.EnumerateRunes())
-            if (!font.CanPrint(character)) return Name(character);
-        return null;
-    }
-
-    private static string Name(Rune character) => Rune.GetUnicodeCategory(character) switch
-    {
-        // Shown as themselves they would spoil the message that names them.
-        UnicodeCategory.Control or UnicodeCategory.Format or UnicodeCategory.LineSeparator or UnicodeCategory.ParagraphSeparator =>
-            $"the character U+{character.Value:X4}, which is invisible: leave it out",
-        _ => $"the character '{character}' (U+{character.Value:X4}){Because(character)}",
-    };
-
-    private static string Because(Rune character) => TextRuns.Own(character) switch
-    {
-        null => ": leave it out",
-        { } script when script.HorizontalDirection == Direction.RightToLeft =>
-            $": labels are set from left to right, and the script {script} runs the other way. Give the text in {Scripts} letters",
-        { } script when script == Script.Latin || script == Script.Greek || script == Script.Cyrillic || script == Script.Devanagari =>
-            ": take a similar one",
-        { } script => $": the script {script} is not in them. Give the text in {Scripts} letters",
-    };
-
-    private const string Scripts = "Latin, Greek, Cyrillic or Devanagari";
+    public string? FirstUnprintable(string text, bool bold) => PrintFont.For(bold).FirstUnprintable(text);
 }

@@ -17,11 +17,11 @@ public static class ReportPdf
             pdf.BeginPage(ReportLayout.WidthMm, ReportLayout.HeightMm, MmPerInch);
             foreach (var box in page.Boxes)
             {
-                if (box.Grey) pdf.GreyBox(box.XMm, box.YMm, box.WidthMm, box.HeightMm);
-                else pdf.Box(box.XMm, box.YMm, box.WidthMm, box.HeightMm);
+                if (box.Grey) pdf.Page.GreyBox(box.XMm, box.YMm, box.WidthMm, box.HeightMm);
+                else pdf.Page.Box(box.XMm, box.YMm, box.WidthMm, box.HeightMm);
             }
 
-            foreach (var line in page.Lines) pdf.Text(line.Text, line.XMm, line.BaselineMm, line.SizeMm, line.Bold);
+            foreach (var line in page.Lines) pdf.Page.Text(line.Text, line.XMm, line.BaselineMm, line.SizeMm, line.Bold);
             pdf.EndPage();
         }
 

@@ -21,6 +21,21 @@ internal sealed class PrintLabelsRules : AbstractValidator<PrintLabels>
         RuleFor(request => request.Template).Line(60);
         RuleFor(request => request.Language).Line(10);
         RuleFor(request => request.Reason).Line();
+        When(request => request.Unit is not null, () =>
+        {
+            RuleFor(request => request.Unit!.Packs).Between(1, 1_000_000, "packs").OverridePropertyName("unit.packs");
+            RuleFor(request => request.Unit!.CaseGtin).Custom((told, context) =>
+            {
+                if (told is not null && !Gtin.TryParse(told, out _, out var problem)) context.AddFailure("unit.caseGtin", problem);
+            });
+            RuleFor(request => request.Unit!.Sscc).Custom((told, context) =>
+            {
+                if (told is not null && !Sscc.TryParse(told, out _, out var problem)) context.AddFailure("unit.sscc", problem);
+            });
+            RuleFor(request => request.Unit!.GrossMassGrams!.Value).Grams().When(request => request.Unit!.GrossMassGrams is not null)
+                .OverridePropertyName("unit.grossMassGrams");
+            RuleFor(request => request.Unit!.Customer).Line().OverridePropertyName("unit.customer");
+        });
     }
 }
 

@@ -1,3 +1,5 @@
+using Trace.Core.Specifications;
+
 namespace Trace.Core.Lots.Packed;
 
 /// <summary>A lot's detail as bytes and back. Each pair stands together: what one writes the other reads, in that order.</summary>
@@ -127,11 +129,22 @@ internal static class LotPacking
         to.Seq(print.Seq);
         to.Date(print.BestBefore);
         to.Text(print.PublicCode);
+        to.Whole((int)print.For);
+        to.Flag(print.Unit is not null);
+        if (print.Unit is not { } unit) return;
+        to.Whole(unit.Packs);
+        to.Text(unit.CaseGtin);
+        to.Text(unit.Sscc);
+        to.Whole(unit.GrossMassMilligrams ?? -1);
+        to.Name(unit.Customer);
     }
 
     private static LabelPrint ReadPrint(PackReader from) => new(
         from.Text(), from.Int(), from.Int(), from.Name(), from.MaybeText(), from.Time(), from.Name(), from.Seq(), from.Date(),
-        from.MaybeText());
+        from.MaybeText(), (TemplateKind)from.Int(), from.Flag() ? ReadUnit(from) : null);
+
+    private static LabelledUnit ReadUnit(PackReader from) => new(
+        from.Int(), from.MaybeText(), from.MaybeText(), from.Whole() is >= 0 and var gross ? gross : null, from.MaybeName());
 
     private static void Write(PackWriter to, LabelJob job)
     {

@@ -15,6 +15,8 @@ internal static class TemplateWords
     public static string Of(TemplateKind kind) => kind switch
     {
         TemplateKind.Pack => "packs",
+        TemplateKind.Case => "cases",
+        TemplateKind.Shipping => "cartons and pallets to customers",
         _ => "containers and open batches",
     };
 
