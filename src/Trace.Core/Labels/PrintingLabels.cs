@@ -47,12 +47,17 @@ public sealed record PrintedLabel(
 
     public bool MonthOnly { get; init; }
 
+    /// <summary>Name and version of the logo, such as <c>house/1</c>; null for none.</summary>
+    public string? Logo { get; init; }
+
     public LabelledUnit? Unit { get; init; }
 
     public string ShipTo { get; init; } = "";
 
-    public LabelContent ToContent() => new()
+    /// <param name="logos">The site's, where the logo's file is looked up.</param>
+    public LabelContent ToContent(LogoBook logos) => new()
     {
+        Logo = logos.File(Logo),
         Language = Language,
         ProductName = ProductName,
         Purpose = Purpose,
@@ -152,8 +157,15 @@ public static class PrintingLabels
         if (FindWords(request.Language, situation.State.SpecificationOf(lot), out var words) is { } noWords) return noWords;
         if (Content(request, lot, words, situation, code, before + 1) is not { } label)
             return Decision.Refuse("labels.content", $"Lot {lot.Code} has no production date yet.", "lot");
+        if (situation.State.SpecificationOf(lot).Label.Logo is { } logo && template.Layout.Logo is not null)
+        {
+            if (situation.State.Logos.Approved(logo) is not { } version)
+                return Decision.Refuse("labels.logo", $"The label carries the logo '{logo}', of which no version is approved. Approve one, or specify the label without.", "template");
+            label = label with { Logo = FormattableString.Invariant($"{logo}/{version.Version}") };
+        }
+
         label = label with { Unit = unit, ShipTo = LabelUnits.ShipTo(unit, situation) };
-        var problems = situation.Surroundings.CheckLabel(template.Layout, label.ToContent());
+        var problems = situation.Surroundings.CheckLabel(template.Layout, label.ToContent(situation.State.Logos));
         if (problems.Count > 0)
             return Decision.Refuse([.. problems.Select(problem => new Refusal("labels.content", $"{problem.Field}: {problem.Reason}", problem.Field))]);
         var id = FormattableString.Invariant($"L{situation.State.PrintCount + 1:00000}");

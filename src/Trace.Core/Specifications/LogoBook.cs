@@ -1,3 +1,4 @@
+using System.Globalization;
 using System.Security.Cryptography;
 
 namespace Trace.Core.Specifications;
@@ -7,6 +8,18 @@ public sealed class LogoBook : VersionBook<LogoVersion>
 {
     /// <summary>SHA-256, lower-case hex.</summary>
     public static string HashOf(ReadOnlySpan<byte> file) => Convert.ToHexStringLower(SHA256.HashData(file));
+
+    /// <summary>The file of a name and version such as <c>house/1</c>; null for null.</summary>
+    /// <exception cref="InvalidOperationException">There is no such version: versions are never taken out.</exception>
+    public ReadOnlyMemory<byte>? File(string? nameAndVersion)
+    {
+        if (nameAndVersion is null) return null;
+        var slash = nameAndVersion.LastIndexOf('/');
+        return slash > 0 && int.TryParse(nameAndVersion.AsSpan(slash + 1), CultureInfo.InvariantCulture, out var version)
+            && Versions(nameAndVersion[..slash]).ElementAtOrDefault(version - 1) is { } found
+            ? found.File
+            : throw new InvalidOperationException($"There is no logo {nameAndVersion}.");
+    }
 
     internal LogoVersion Add(string name, string content, string writtenBy) =>
         Add(name, number => new LogoVersion(number, Convert.FromBase64String(content), writtenBy));
