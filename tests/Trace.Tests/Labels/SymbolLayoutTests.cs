@@ -63,10 +63,11 @@ public sealed class SymbolLayoutTests
         Assert.Contains("set 82", Assert.Single(laid.Problems).Reason);
     }
 
-    /// <summary>GS1 General Specifications 5.4, from memory: 48 characters. (01), (15) and (10) with 20 leave 2, too few for (11).</summary>
+    /// <summary>GS1 General Specifications 5.4, from memory: 48 characters. (01), (11), (15) and (10) leave 14 to the lot.</summary>
     [Theory]
     [InlineData("P261125-001K", true)]
-    [InlineData("P261125-001KK", false)]
+    [InlineData("P261125-001K.A", true)]
+    [InlineData("P261125-001K.AB", false)]
     [InlineData("P2611250000000000001", false)]
     public void With_a_long_lot_code_bars_leave_the_production_date_to_the_text(string lot, bool produced)
     {

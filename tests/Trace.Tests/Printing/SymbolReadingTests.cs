@@ -38,7 +38,7 @@ public sealed class SymbolReadingTests
         {
             var seen = Around(page, symbol).Enlarged(Pixels);
             AssertRead(seen.Blurred(Pixels), symbol, "blurred");
-            AssertRead(seen.Speckled(10, seed: 20261125).Blurred(2), symbol, "speckled");
+            AssertRead(seen.Speckled(10, seed: 20261125).Blurred(Pixels), symbol, "speckled");
         }
     }
 
