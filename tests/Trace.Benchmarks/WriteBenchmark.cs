@@ -17,7 +17,7 @@ namespace Trace.Benchmarks;
 internal static class WriteBenchmark
 {
     private const int Many = 8;
-    private const string OtherStream = "S2";
+    private const string Stream = "S1";
     private static readonly Caller Bench = new("Amina", "tablet-1", Roles.Operator);
 
     public static Benchmark About { get; } = new("write", "durable writes a second, one caller and eight", Run);
@@ -25,8 +25,11 @@ internal static class WriteBenchmark
     private static List<Finding> Run(Plan plan)
     {
         var folder = Path.Combine(plan.Folder, "write");
-        using (var store = Storage.TraceStorage.Open(folder)) PlantJournal.Fill(store, plan.Scale(5_000), TimeProvider.System.GetUtcNow().AddHours(-1));
+        using (var filled = Storage.TraceStorage.Open(folder)) PlantJournal.Fill(filled, plan.Scale(5_000), TimeProvider.System.GetUtcNow().AddHours(-1));
         using var plant = new RunningPlant(folder);
+
+        // A store beside the plant's: what is appended is one entry again and again, which no site could read as its own.
+        using var store = Storage.TraceStorage.Open(Path.Combine(plan.Folder, "write-store"));
         var app = plant.App;
         var site = app.Site(PlantJournal.Site)!;
         var receive = Areas.Operations.Single(operation => operation.Name == "receiving/receive");
@@ -49,6 +52,9 @@ internal static class WriteBenchmark
         double Http(int clients) => LoadClient.Rate(
             plant.Port, clients, few * 2 / (clients == 1 ? 2 : Many / 2), "POST", $"/api/sites/{PlantJournal.Site}/receiving/receive", plant.KeyHeader, body, 201);
 
+        double Plain(int clients) =>
+            LoadClient.Rate(plant.Port, clients, few * 4 / clients, "GET", RunningPlant.PlainRoute, "", "", 200);
+
         Receive().GetAwaiter().GetResult();
         var sample = app.Journal.Get(PlantJournal.Site, app.Journal.Head(PlantJournal.Site))!.Entry;
         var line = new ArrayBufferWriter<byte>();
@@ -69,7 +75,7 @@ internal static class WriteBenchmark
 
         Task Store()
         {
-            lock (gate) return app.Journal.AppendAsync(new EntryBatch(OtherStream, head++, [sample]));
+            lock (gate) return store.AppendAsync(new EntryBatch(Stream, head++, [sample]));
         }
 
         var series = Rounds.Play(
@@ -82,8 +88,10 @@ internal static class WriteBenchmark
             new("write path, 8", () => Rate(Many, few * 2 / Many * 2, Receive)),
             new("write path with holds, 8", () => Rate(Many, few * 2 / Many * 2, Read)),
             new("HTTP, 1", () => Http(1)),
-            new("HTTP, 8", () => Http(Many)));
-        if (app.Journal.Stopped is { } stopped) throw new InvalidOperationException(stopped.Reason);
+            new("HTTP, 8", () => Http(Many)),
+            new("plain text, 1", () => Plain(1)),
+            new("plain text, 8", () => Plain(Many)));
+        if ((app.Journal.Stopped ?? store.Stopped) is { } stopped) throw new InvalidOperationException(stopped.Reason);
         return
         [
             .. series.Values.Select(one => Finding.Plain($"{one.Name}, {line.WrittenCount} bytes an entry", one, " /s")),

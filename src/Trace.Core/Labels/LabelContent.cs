@@ -50,6 +50,9 @@ public sealed record LabelContent
     /// <summary>Whom the unit goes to, with address.</summary>
     public string ShipTo { get; init; } = "";
 
+    /// <summary>The logo's file; null for none.</summary>
+    public ReadOnlyMemory<byte>? Logo { get; init; }
+
     /// <summary>Which container a tag hangs on.</summary>
     public string Container { get; init; } = "";
 

@@ -7,7 +7,8 @@ public sealed record LabelDrawing(
     int HeightDots,
     IReadOnlyList<BoxDrawing> Boxes,
     IReadOnlyList<TextDrawing> Texts,
-    IReadOnlyList<SymbolDrawing> Symbols)
+    IReadOnlyList<SymbolDrawing> Symbols,
+    LogoDrawing? Logo = null)
 {
     public double WidthMm => Grid.Mm(WidthDots);
 
@@ -36,6 +37,9 @@ public sealed record BoxDrawing(int XDots, int YDots, int WidthDots, int HeightD
 /// <param name="White">White on a black box.</param>
 public sealed record TextDrawing(string Field, string Text, double XMm, double BaselineMm, double SizeMm, bool Bold, bool White);
 
+/// <summary>A logo in printer dots, [row, column], true is black.</summary>
+public sealed record LogoDrawing(int XDots, int YDots, bool[,] Dots);
+
 /// <summary>A symbol without its quiet zone; <paramref name="Modules"/> is [row, column], true is black.</summary>
 /// <param name="Text">What it holds.</param>
 /// <param name="ModuleHeightDots">As <paramref name="DotsPerModule"/>, but the whole height of bars, which are one row.</param>
@@ -55,6 +59,13 @@ public interface ITextMeasure
 
     /// <summary>The first character that cannot be printed, named for a person; null when all can.</summary>
     string? FirstUnprintable(string text, bool bold);
+}
+
+/// <summary>What the layout must know about logos.</summary>
+public interface ILogoPress
+{
+    /// <summary>The logo's file as dots, as large as fits into the box, in its middle: [row, column], true is black.</summary>
+    bool[,] Dots(ReadOnlyMemory<byte> file, int widthDots, int heightDots);
 }
 
 /// <summary>Why a label was refused. <paramref name="Field"/> is the field's name in the template, or what else of the

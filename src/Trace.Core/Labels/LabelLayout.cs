@@ -12,7 +12,8 @@ public static class LabelLayout
 
     /// <param name="dpi">Of the printer, when it is another than that which the template was made for.</param>
     public static LabelLayoutResult Lay(
-        LabelTemplate template, LabelContent content, ISymbolEncoder encoder, ITextMeasure measure, int? dpi = null)
+        LabelTemplate template, LabelContent content, ISymbolEncoder encoder, ITextMeasure measure, int? dpi = null,
+        ILogoPress? logos = null)
     {
         if (!LabelLanguage.TryFor(content.Language, out _))
             return new(null, [new("language", $"There are no label words for language '{content.Language}'.")]);
@@ -35,10 +36,21 @@ public static class LabelLayout
             texts.AddRange(Place(element, fitted, white, measure));
         }
 
-        var symbols = template.Symbols.Select(symbol => SymbolLayout.Place(grid, made, symbol, content, encoder, problems)).OfType<SymbolDrawing>().ToList();
+        var symbols = template.Symbols.Select(symbol => SymbolLayout.Place(grid, made, symbol, content, encoder, problems))
+            .OfType<SymbolDrawing>().ToList();
         return problems.Count > 0
             ? new(null, [.. problems.Distinct()])
-            : new(new LabelDrawing(grid, grid.Inside(template.WidthMm), grid.Inside(template.HeightMm), boxes, texts, symbols), []);
+            : new(new LabelDrawing(
+                grid, grid.Inside(template.WidthMm), grid.Inside(template.HeightMm), boxes, texts, symbols,
+                PlaceLogo(grid, template.Logo, content.Logo, logos)), []);
+    }
+
+    private static LogoDrawing? PlaceLogo(DotGrid grid, LogoElement? place, ReadOnlyMemory<byte>? file, ILogoPress? logos)
+    {
+        if (place is null || file is not { } logo) return null;
+        if (logos is null) throw new InvalidOperationException("The label has a logo, and nobody can draw it.");
+        return new(
+            grid.Nearest(place.XMm), grid.Nearest(place.YMm), logos.Dots(logo, grid.Inside(place.WidthMm), grid.Inside(place.HeightMm)));
     }
 
     /// <summary>

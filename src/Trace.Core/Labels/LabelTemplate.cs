@@ -14,6 +14,7 @@ namespace Trace.Core.Labels;
 /// <param name="Symbols">Codes for scanners, in the order in which they are drawn; each code says a message at most once.</param>
 /// <param name="Texts">Boxes of text; each field at most once, and none overlaps another, a rule or a symbol.</param>
 /// <param name="Lines">Black rules.</param>
+/// <param name="Logo">A place for the logo that the product's label names; it stays white when it names none.</param>
 /// <param name="For">Which lots it is printed for.</param>
 /// <param name="Uses">What packs with it may be sold as; empty for all but packs. It must have a place for each use's
 /// <see cref="LabelDuties"/>.</param>
@@ -33,6 +34,7 @@ public sealed record LabelTemplate(
     IReadOnlyList<LineElement> Lines,
     TemplateKind For,
     IReadOnlyList<LabelUse>? Uses = null,
+    LogoElement? Logo = null,
     [property: JsonPropertyName("$schema")] string? Schema = null)
 {
     public IReadOnlyList<LabelUse> Uses { get; init; } = Uses ?? [];
@@ -61,6 +63,9 @@ public enum TextAlign
     Right,
     Centre,
 }
+
+/// <summary>A box for a logo: it is drawn as large as fits, in the middle.</summary>
+public sealed record LogoElement(double XMm, double YMm, double WidthMm, double HeightMm);
 
 /// <summary>A straight black rule, level or upright, as thick as so many dots.</summary>
 public sealed record LineElement(double XMm, double YMm, double LengthMm, bool Upright, int ThicknessDots);

@@ -8,6 +8,8 @@ internal static class LabelTemplateRules
     /// <summary>Every label says which lot, what for (or that it is not for sale), and which print it is.</summary>
     private static readonly string[] Always = ["lotCode", "purpose", "printNote"];
 
+    private const double LeastLogoMm = 3;
+
     internal sealed record Fault(string List, int Index, string Reason);
 
     internal readonly record struct Rectangle(double X, double Y, double Width, double Height)
@@ -20,7 +22,10 @@ internal static class LabelTemplateRules
     }
 
     public static IEnumerable<Fault> Check(LabelTemplate template) =>
-        [.. Page(template), .. Uses(template), .. SymbolTemplateRules.Check(template), .. Texts(template), .. Lines(template)];
+    [
+        .. Page(template), .. Uses(template), .. SymbolTemplateRules.Check(template), .. Texts(template), .. Lines(template),
+        .. Logo(template),
+    ];
 
     private static IEnumerable<Fault> Page(LabelTemplate template)
     {
@@ -64,6 +69,20 @@ internal static class LabelTemplateRules
         Math.Max(0, Math.Max(other.X - (one.X + one.Width), one.X - (other.X + other.Width))),
         Math.Max(0, Math.Max(other.Y - (one.Y + one.Height), one.Y - (other.Y + other.Height))));
 
+    private static IEnumerable<Fault> Logo(LabelTemplate template)
+    {
+        if (template.Logo is not { } logo) yield break;
+        var box = new Rectangle(logo.XMm, logo.YMm, logo.WidthMm, logo.HeightMm);
+        if (logo.WidthMm is not >= LeastLogoMm || logo.HeightMm is not >= LeastLogoMm)
+            yield return new("logo", -1, $"The logo's box is at least {LeastLogoMm:0} mm wide and high.");
+        if (!box.Within(template.WidthMm, template.HeightMm)) yield return new("logo", -1, "The logo leaves the label.");
+        if (template.Symbols.Any(symbol => box.Meets(Box(symbol))))
+            yield return new("logo", -1, "The logo touches a symbol's box, which must stay white.");
+        if (template.Texts.FirstOrDefault(text => box.Meets(Box(text))) is { } met)
+            yield return new("logo", -1, $"The logo's box overlaps that of '{met.Field}'.");
+        if (template.Lines.Any(line => box.Meets(Box(line, template.Dpi)))) yield return new("logo", -1, "A line crosses the logo's box.");
+    }
+
     private static IEnumerable<Fault> Texts(LabelTemplate template)
     {
         for (var i = 0; i < template.Texts.Count; i++)
@@ -95,8 +114,7 @@ internal static class LabelTemplateRules
         for (var i = 0; i < template.Lines.Count; i++)
         {
             var line = template.Lines[i];
-            var thickness = line.ThicknessDots * 25.4 / Math.Max(template.Dpi, 1);
-            var box = new Rectangle(line.XMm, line.YMm, line.Upright ? thickness : line.LengthMm, line.Upright ? line.LengthMm : thickness);
+            var box = Box(line, template.Dpi);
             if (line.ThicknessDots is not (>= 1 and <= 40) || line.LengthMm is not > 0)
                 yield return new("lines", i, "A line has a length and is 1 to 40 dots thick.");
             if (!box.Within(template.WidthMm, template.HeightMm)) yield return new("lines", i, "The line leaves the label.");
@@ -105,6 +123,12 @@ internal static class LabelTemplateRules
             if (template.Texts.FirstOrDefault(text => box.Meets(Box(text))) is { } crossed)
                 yield return new("lines", i, $"The line crosses the box of '{crossed.Field}'.");
         }
+    }
+
+    private static Rectangle Box(LineElement line, int dpi)
+    {
+        var thickness = line.ThicknessDots * 25.4 / Math.Max(dpi, 1);
+        return new(line.XMm, line.YMm, line.Upright ? thickness : line.LengthMm, line.Upright ? line.LengthMm : thickness);
     }
 
     private static Rectangle Box(TextElement text) => new(text.XMm, text.YMm, text.WidthMm, text.HeightMm);

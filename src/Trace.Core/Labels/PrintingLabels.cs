@@ -47,12 +47,17 @@ public sealed record PrintedLabel(
 
     public bool MonthOnly { get; init; }
 
+    /// <summary>Name and version of the logo, such as <c>house/1</c>; null for none.</summary>
+    public string? Logo { get; init; }
+
     public LabelledUnit? Unit { get; init; }
 
     public string ShipTo { get; init; } = "";
 
-    public LabelContent ToContent() => new()
+    /// <param name="logos">The site's, where the logo's file is looked up.</param>
+    public LabelContent ToContent(LogoBook logos) => new()
     {
+        Logo = logos.File(Logo),
         Language = Language,
         ProductName = ProductName,
         Purpose = Purpose,
@@ -149,12 +154,18 @@ public static class PrintingLabels
         if (before > 0 && LabelPrint.IsOwn(kind) && string.IsNullOrWhiteSpace(request.Reason))
             return Decision.Refuse("labels.reprint-reason", $"Labels of {lot.Code} were printed {before} time(s) before. Give 'reason'.", "reason");
         var code = Labels.PublicCode.ForPrint(lot, situation);
-        if (Content(request, lot, situation, code, before + 1) is not { } label)
+        if (FindWords(request.Language, situation.State.SpecificationOf(lot), out var words) is { } noWords) return noWords;
+        if (Content(request, lot, words, situation, code, before + 1) is not { } label)
             return Decision.Refuse("labels.content", $"Lot {lot.Code} has no production date yet.", "lot");
+        if (situation.State.SpecificationOf(lot).Label.Logo is { } logo && template.Layout.Logo is not null)
+        {
+            if (situation.State.Logos.Approved(logo) is not { } version)
+                return Decision.Refuse("labels.logo", $"The label carries the logo '{logo}', of which no version is approved. Approve one, or specify the label without.", "template");
+            label = label with { Logo = FormattableString.Invariant($"{logo}/{version.Version}") };
+        }
+
         label = label with { Unit = unit, ShipTo = LabelUnits.ShipTo(unit, situation) };
-        if (!DateMark.Languages.Contains(label.Language))
-            return Decision.Refuse("labels.content", $"There are no words in '{label.Language}'. Languages: {string.Join(", ", DateMark.Languages)}.", "language");
-        var problems = situation.Surroundings.CheckLabel(template.Layout, label.ToContent());
+        var problems = situation.Surroundings.CheckLabel(template.Layout, label.ToContent(situation.State.Logos));
         if (problems.Count > 0)
             return Decision.Refuse([.. problems.Select(problem => new Refusal("labels.content", $"{problem.Field}: {problem.Reason}", problem.Field))]);
         var id = FormattableString.Invariant($"L{situation.State.PrintCount + 1:00000}");
@@ -164,14 +175,27 @@ public static class PrintingLabels
             lot.Code, id);
     }
 
-    /// <summary>For packs the usual one, or else the first that is made for what the product is sold as.</summary>
+    /// <summary>The texts in the language asked for, or else in the product's own.</summary>
+    private static Decision? FindWords(string? asked, ProductSpecification specification, out LabelWords words)
+    {
+        var facts = specification.Label;
+        var language = asked ?? facts.Language ?? "en";
+        words = facts.In(language, specification.Name)!;
+        if (!DateMark.Languages.Contains(language))
+            return Decision.Refuse("labels.content", $"There are no words in '{language}'. Languages: {string.Join(", ", DateMark.Languages)}.", "language");
+        return words is null
+            ? Decision.Refuse("labels.content", $"{specification.Product} has no label texts in '{language}', only in {string.Join(", ", facts.Languages)}. Add a translation to its specification.", "language")
+            : null;
+    }
+
+    /// <summary>For packs the product's own, or the usual one, or else the first that is made for what it is sold as.</summary>
     private static string UsualTemplate(Lot lot, Situation situation)
     {
         if (lot.Kind != LotKind.Packed) return ContainerTemplate;
         var (site, shipped) = (situation.State.Templates, situation.Surroundings.Templates);
-        var use = situation.State.SpecificationOf(lot).Label.Use;
-        return TemplateChoice.Names(site, shipped).Prepend(PackTemplate)
-            .FirstOrDefault(name => TemplateChoice.For(name, site, shipped)?.Layout.Uses.Contains(use) == true) ?? PackTemplate;
+        var facts = situation.State.SpecificationOf(lot).Label;
+        return facts.Template ?? TemplateChoice.Names(site, shipped).Prepend(PackTemplate)
+            .FirstOrDefault(name => TemplateChoice.For(name, site, shipped)?.Layout.Uses.Contains(facts.Use) == true) ?? PackTemplate;
     }
 
     private static Decision? KindRefusal(Lot lot, TemplateChoice template)
@@ -214,7 +238,8 @@ public static class PrintingLabels
         };
     }
 
-    private static PrintedLabel? Content(PrintLabels request, Lot lot, Situation situation, string? code, int number)
+    private static PrintedLabel? Content(
+        PrintLabels request, Lot lot, LabelWords words, Situation situation, string? code, int number)
     {
         if (BestBefore.ProductionDate(situation.State, lot) is not { } produced) return null;
         var state = situation.State;
@@ -223,16 +248,16 @@ public static class PrintingLabels
         var gtin = lot.Kind == LotKind.Packed ? facts.Gtin : null;
         var address = situation.Surroundings.PublicBaseUrl;
         return new PrintedLabel(
-            request.Language ?? "en", specification.Name, facts.Purpose, lot.Code, produced, BestBefore.Of(state, lot),
+            words.Language, words.Name, words.Purpose, lot.Code, produced, BestBefore.Of(state, lot),
             lot.Record is PackedRecord packed ? packed.NetMass.Milligrams : null,
-            facts.Storage, state.Site.Name, state.Site.Address, state.Site.ApprovalNumber, facts.Cautions,
+            words.Storage, state.Site.Name, state.Site.Address, state.Site.ApprovalNumber, words.Cautions,
             Labels.PublicCode.AddTo(
                 gtin is null ? DigitalLink.PlainUri(address, state.Site.Code, lot.Code) : DigitalLink.Uri(address, gtin, lot.Code), code),
             gtin, lot.Record is BulkRecord bulk ? bulk.Container : "", number, request.Reason)
         {
-            FeedParticulars = facts.FeedParticulars,
-            Ingredients = facts.Ingredients,
-            Allergens = facts.Allergens,
+            FeedParticulars = words.FeedParticulars,
+            Ingredients = words.Ingredients,
+            Allergens = words.Allergens,
             Contact = facts.Contact,
             MonthOnly = facts.MonthOnly,
         };

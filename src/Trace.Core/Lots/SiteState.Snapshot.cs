@@ -99,6 +99,8 @@ public sealed partial class SiteState
                 isotherms, [.. packagings.Values],
                 [.. Templates.Names.SelectMany(name => Templates.Versions(name).Select(one =>
                     new TemplateRow(name, one.Text, one.WrittenBy, one.ApprovedBy, one.ApprovedAt)))],
+                [.. Logos.Names.SelectMany(name => Logos.Versions(name).Select(one =>
+                    new LogoRow(name, one.Content, one.WrittenBy, one.ApprovedBy, one.ApprovedAt)))],
                 [.. printers.Values], [.. openJobs.Select(one => new OpenJobRow(one.Key, one.Value.Code))], JobCount),
             SnapshotJson.Default.SnapshotTables));
         to.List(prints, static (to, print) =>
@@ -141,6 +143,7 @@ public sealed partial class SiteState
         foreach (var (product, measured) in tables.Isotherms) isotherms.Add(product, measured);
         foreach (var packaging in tables.Packagings) SetPackaging(packaging);
         foreach (var row in tables.Templates) Templates.Add(row.Name, row.Text, row.WrittenBy).Approve(row.ApprovedBy, row.ApprovedAt);
+        foreach (var row in tables.Logos) Logos.Add(row.Name, row.Content, row.WrittenBy).Approve(row.ApprovedBy, row.ApprovedAt);
         foreach (var printer in tables.Printers) SetPrinter(printer);
         foreach (var row in tables.OpenJobs) openJobs.Add(row.Job, Get(row.Lot));
         JobCount = tables.JobCount;
@@ -159,9 +162,11 @@ internal sealed record SnapshotTables(
     IReadOnlyList<Consignee> Consignees,
     IReadOnlyList<Correction> Corrections, IReadOnlyList<SpecificationRow> Specifications,
     Dictionary<string, List<MeasuredIsotherm>> Isotherms, IReadOnlyList<Packaging> Packagings, IReadOnlyList<TemplateRow> Templates,
-    IReadOnlyList<Printer> Printers, IReadOnlyList<OpenJobRow> OpenJobs, int JobCount);
+    IReadOnlyList<LogoRow> Logos, IReadOnlyList<Printer> Printers, IReadOnlyList<OpenJobRow> OpenJobs, int JobCount);
 
 internal sealed record TemplateRow(string Name, string Text, string WrittenBy, string? ApprovedBy, DateTimeOffset? ApprovedAt);
+
+internal sealed record LogoRow(string Name, string Content, string WrittenBy, string? ApprovedBy, DateTimeOffset? ApprovedAt);
 
 internal sealed record ContainerRow(string Code, string? Lot);
 

@@ -67,6 +67,8 @@ public sealed partial class SiteState
     /// <summary>The site's own label templates.</summary>
     public TemplateBook Templates { get; } = new();
 
+    public LogoBook Logos { get; } = new();
+
     public int ShipmentCount { get; internal set; }
 
     public int PrintCount => prints.Count;

@@ -73,6 +73,8 @@ public static class RefusalCodes
         new("labels.reprint-reason", 422, "A reprint needs a reason", "Give 'reason': why the first labels do not serve."),
         new("labels.template", 422, "The template cannot be used", "The detail names the templates that exist."),
         new("labels.template-version", 422, "That version of the template cannot be approved", "Approve a version that is newer than the one that prints."),
+        new("labels.logo", 422, "The logo cannot be used", "Send a small SVG of black shapes, or a PNG. The detail says what is in the way."),
+        new("labels.logo-version", 422, "That version of the logo cannot be approved", "Approve a version that is newer than the one that is printed."),
         new("labels.use", 422, "The template is not for what the product is sold as", "Take a template for that use."),
         new("labels.authorisation", 422, "Not authorised as food", "Specify the species and its authorisation, or another use."),
         new("labels.content", 422, "The label would not be right", "The detail names the field and what to change."),

@@ -139,42 +139,6 @@ public sealed record AwaitedTest(
     private static string Bare(string unit) => string.Concat(unit.Where(character => !char.IsWhiteSpace(character)));
 }
 
-/// <summary>What the label says, and how long the product keeps.</summary>
-/// <param name="Gtin">GTIN of the pack, 8 to 14 digits with a good check digit, or null: then the label carries the site's plain
-/// address.</param>
-/// <param name="PackSizesGrams">Pack sizes allowed, net grams; empty: any.</param>
-/// <param name="ShelfLifeMonths">Ceiling on the keeping time, 1 to 6 calendar months (5–6 months: common practice, no source).</param>
-/// <param name="KeepingDays">Keeping time in days from a model or a storage test, when it is shorter than the ceiling.</param>
-/// <param name="Purpose">What the goods are for, in the words of the label.</param>
-/// <param name="Use">What packs are sold as; the label must have a place for all that this use wants.</param>
-/// <param name="Species">Scientific name; for food it must be there.</param>
-/// <param name="Authorisation">Under which authorisation the species may be sold as food, such as the number of a regulation. Without one nothing
-/// is labelled as food.</param>
-/// <param name="FeedParticulars">Additives, moisture and constituents, as the law of feed wants them.</param>
-/// <param name="Contact">Where a customer may ask, free of charge.</param>
-/// <param name="MonthOnly">Best before is printed as month and year: then it is the last month's end that is not later.</param>
-public sealed record LabelFacts(
-    string? Gtin = null,
-    IReadOnlyList<decimal>? PackSizesGrams = null,
-    int ShelfLifeMonths = 6,
-    int? KeepingDays = null,
-    string Purpose = "Feed material. Not for human consumption.",
-    string Storage = "Keep dry, closed, cool and dark.",
-    IReadOnlyList<string>? Cautions = null,
-    LabelUse Use = LabelUse.FeedMaterial,
-    string? Species = null,
-    string? Authorisation = null,
-    string FeedParticulars = "",
-    string Ingredients = "",
-    string Allergens = "",
-    string Contact = "",
-    bool MonthOnly = false)
-{
-    public IReadOnlyList<decimal> PackSizesGrams { get; init; } = PackSizesGrams ?? [];
-
-    public IReadOnlyList<string> Cautions { get; init; } = Cautions ?? [];
-}
-
 /// <summary>Net quantity of packs: the packer's three rules (Directive 76/211/EEC, Annex I).</summary>
 /// <param name="WeighingsWanted">Whether a packed lot is held until packs of it were weighed.</param>
 /// <param name="LargestShareBelowT1">How many of the weighed packs may be below T1 (2.5 %: packers' guidance, from memory).</param>

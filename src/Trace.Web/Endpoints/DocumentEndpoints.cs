@@ -49,8 +49,11 @@ public static class DocumentEndpoints
     private static async Task<FoundPrint?> Find(TraceApp app, string site, long seq)
     {
         if (app.Site(site) is not { } ledger || app.FindPrint(site, seq) is not { } found) return null;
-        var template = await ledger.ReadAsync(state => TemplateChoice.For(found.Printed.Template, state.Templates, app.Templates.Shipped));
-        return template?.Hash == found.Printed.TemplateHash ? new(found.Printed, template.Layout) : null;
+        return await ledger.ReadAsync(state =>
+            TemplateChoice.For(found.Printed.Template, state.Templates, app.Templates.Shipped) is { } template
+                && template.Hash == found.Printed.TemplateHash
+                ? new FoundPrint(found.Printed, found.Printed.Label.ToContent(state.Logos), template.Layout)
+                : null);
     }
 
     private static Task<IResult> LabelPdfOf(string site, string print, TraceApp app) => GiveOut(site, print, app, async seq =>
@@ -94,9 +97,9 @@ public static class DocumentEndpoints
         return await draw(found.Seq) ?? Problem.Result("labels.template", "The template of this print is gone or has changed since. Print anew, with a reason.");
     }
 
-    private sealed record FoundPrint(LabelsPrinted Printed, LabelTemplate Template)
+    private sealed record FoundPrint(LabelsPrinted Printed, LabelContent Content, LabelTemplate Template)
     {
-        public LabelLayoutResult Lay(int? dpi = null) => LabelPdf.Lay(Template, Printed.Label.ToContent(), dpi);
+        public LabelLayoutResult Lay(int? dpi = null) => LabelPdf.Lay(Template, Content, dpi);
     }
 
     private static Task<IResult> RecallOf(string site, string id, TraceApp app) => With(site, id, app, report =>

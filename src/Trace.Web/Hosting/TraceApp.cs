@@ -36,6 +36,7 @@ public sealed class TraceApp : IDisposable
         Templates = new LabelTemplates(settings.TemplateFolder);
         Surroundings = new Surroundings(settings.PublicUrl, Templates.Shipped, LabelTemplates.Check)
         {
+            CheckLogo = Printing.Logos.LogoReader.Check,
             NewPublicCode = () => WebEncoders.Base64UrlEncode(RandomNumberGenerator.GetBytes(Core.Labels.PublicCode.Bits / 8)),
         };
         store = TraceStorage.Open(settings.DataFolder, (storage ?? new StorageOptions()) with { Log = log });

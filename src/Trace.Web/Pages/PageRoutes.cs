@@ -31,6 +31,7 @@ public static class PageRoutes
         routes.MapCharts();
         routes.MapProducts();
         routes.MapTemplates();
+        routes.MapLogos();
         routes.MapPrinters();
         routes.MapPeople();
         routes.MapTablets();

@@ -1,4 +1,5 @@
 using Trace.Core.Labels;
+using Trace.Web.Printing.Logos;
 
 namespace Trace.Web.Printing;
 
@@ -11,7 +12,7 @@ public static class LabelPdf
     /// <summary>Lays a label out with the codes and fonts that print it.</summary>
     /// <param name="dpi">Of the printer, when it is another than that which the template was made for.</param>
     public static LabelLayoutResult Lay(LabelTemplate template, LabelContent content, int? dpi = null) =>
-        LabelLayout.Lay(template, content, SymbolEncoder.Instance, PrintMeasure.Instance, dpi);
+        LabelLayout.Lay(template, content, SymbolEncoder.Instance, PrintMeasure.Instance, dpi, LogoPress.Instance);
 
     /// <exception cref="ArgumentException">No label, or labels for printers of different resolutions.</exception>
     public static byte[] Draw(IReadOnlyList<LabelDrawing> labels)

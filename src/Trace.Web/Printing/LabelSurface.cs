@@ -25,6 +25,7 @@ internal static class LabelPage
         foreach (var box in label.Boxes) surface.Box(box.XDots, box.YDots, box.WidthDots, box.HeightDots);
         foreach (var text in label.Texts)
             surface.Text(text.Text, text.XMm * dotsPerMm, text.BaselineMm * dotsPerMm, text.SizeMm * dotsPerMm, text.Bold, text.White);
+        if (label.Logo is { } logo) surface.Modules(logo.Dots, logo.XDots, logo.YDots, 1, 1);
         foreach (var symbol in label.Symbols)
             surface.Modules(symbol.Modules, symbol.XDots, symbol.YDots, symbol.DotsPerModule, symbol.ModuleHeightDots);
     }

@@ -62,7 +62,7 @@ internal sealed class PrintFont
 
     public static PrintFont For(bool bold) => bold ? Bold : Regular;
 
-    /// <summary>The font at a size, in the canvas's units. Its outlines are drawn as they are, so that all surfaces show the same.</summary>
+    /// <summary>The font at a size, in the canvas's units. Outlines are drawn as they are, so that all surfaces show the same.</summary>
     public SKFont At(double size) => new(Typeface, (float)size) { Subpixel = true, LinearMetrics = true, Hinting = SKFontHinting.None };
 
     /// <exception cref="UnprintableTextException">The font lacks a character of the text.</exception>
@@ -75,24 +75,30 @@ internal sealed class PrintFont
 
     public Shaped Shape(string text)
     {
+        var utf8 = Encoding.UTF8.GetBytes(text);
+        var shaped = new List<Glyph>(text.Length);
+        var advance = 0L;
+        foreach (var run in TextRuns.Of(text)) advance = Shape(utf8, run, advance, shaped);
+        return new(shaped, (double)advance / unitsPerEm);
+    }
+
+    private long Shape(byte[] utf8, TextRun run, long advance, List<Glyph> shaped)
+    {
         using var buffer = new HarfBuzzSharp.Buffer();
-        buffer.AddUtf8(text);
-        buffer.GuessSegmentProperties();
-        // The embedded fonts hold left-to-right scripts only; without this a text of digits and marks alone might be guessed otherwise.
+        buffer.AddUtf8(utf8, run.Start, run.Length);
+        buffer.Script = run.Script;
         buffer.Direction = Direction.LeftToRight;
         shaper.Shape(buffer);
         var infos = buffer.GetGlyphInfoSpan();
         var places = buffer.GetGlyphPositionSpan();
-        var shaped = new Glyph[infos.Length];
-        long advance = 0;
-        for (var i = 0; i < shaped.Length; i++)
+        for (var i = 0; i < infos.Length; i++)
         {
-            shaped[i] = new((ushort)infos[i].Codepoint, infos[i].Cluster,
-                (double)(advance + places[i].XOffset) / unitsPerEm, (double)places[i].YOffset / unitsPerEm);
+            shaped.Add(new((ushort)infos[i].Codepoint, infos[i].Cluster,
+                (double)(advance + places[i].XOffset) / unitsPerEm, (double)places[i].YOffset / unitsPerEm));
             advance += places[i].XAdvance;
         }
 
-        return new(shaped, (double)advance / unitsPerEm);
+        return advance;
     }
 
     /// <summary>
@@ -109,14 +115,9 @@ internal sealed class PrintFont
     public string? FirstUnprintable(string text)
     {
         foreach (var character in text.EnumerateRunes())
-            if (!CanPrint(character)) return Name(character);
+            if (!CanPrint(character)) return Unprintable.Name(character);
         return null;
     }
-
-    // A control character shown as itself would spoil the message that names it.
-    private static string Name(Rune character) => Rune.IsControl(character) || Rune.GetUnicodeCategory(character) == UnicodeCategory.Format
-        ? $"the character U+{character.Value:X4}"
-        : $"the character '{character}' (U+{character.Value:X4})";
 
     private double HeightEm(string letter)
     {

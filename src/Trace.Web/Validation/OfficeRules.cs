@@ -59,6 +59,26 @@ internal sealed class ApproveTemplateRules : AbstractValidator<ApproveTemplate>
     }
 }
 
+internal sealed class WriteLogoRules : AbstractValidator<WriteLogo>
+{
+    public WriteLogoRules()
+    {
+        RuleFor(request => request.Logo).Matches("^[a-z0-9][a-z0-9-]{0,29}\\z")
+            .WithMessage("a logo's name has 1 to 30 small letters, digits and hyphens, such as house.");
+        RuleFor(request => request.Content).NotEmpty().WithMessage("the file is missing.")
+            .MaximumLength((WriteLogo.LargestFile + 2) / 3 * 4).WithMessage($"a logo's file has at most {WriteLogo.LargestFile} bytes.");
+    }
+}
+
+internal sealed class ApproveLogoRules : AbstractValidator<ApproveLogo>
+{
+    public ApproveLogoRules()
+    {
+        RuleFor(request => request.Logo).Line(30);
+        RuleFor(request => request.Version).Between(1, 100_000, "");
+    }
+}
+
 internal sealed class ReconcileLabelsRules : AbstractValidator<ReconcileLabels>
 {
     public ReconcileLabelsRules()
@@ -307,6 +327,20 @@ internal sealed class LabelFactsRules : AbstractValidator<LabelFacts>
             RuleFor(facts => facts.Ingredients).NotEmpty().WithMessage("food needs its list of ingredients.");
             RuleFor(facts => facts.Allergens).NotEmpty().WithMessage("food of insects needs an allergen statement.");
         });
+        RuleFor(facts => facts.Template).Line(60);
+        RuleFor(facts => facts.Logo).Line(30);
+        RuleFor(facts => facts.Language).Must(language => language is null || DateMark.Languages.Contains(language))
+            .WithMessage(LabelWordsRules.LanguageList);
+        RuleFor(facts => facts.Translations).Must((facts, translations) => facts.Language is not null || translations.Count == 0)
+            .WithMessage("say in 'language' which language the other texts are written in.");
+        RuleFor(facts => facts.Translations).Must((facts, _) => facts.Languages.Distinct().Count() == facts.Languages.Count)
+            .WithMessage("each language stands there once.");
+        RuleForEach(facts => facts.Translations).SetValidator(new LabelWordsRules());
+        RuleForEach(facts => facts.Translations).Must((facts, words, context) =>
+        {
+            context.MessageFormatter.AppendArgument("Missing", LabelWordsRules.Missing(facts, words));
+            return LabelWordsRules.Missing(facts, words) is null;
+        }).WithMessage("it says as much as the specification in its own language, no less and no more; '{Missing}' differs.");
         RuleFor(facts => facts.MonthOnly).Must((facts, only) => !only || (facts.ShelfLifeMonths > 3 && facts.KeepingDays is null or > 92))
             .WithMessage("a product that keeps three months or less shows the day (Regulation (EU) No 1169/2011, Annex X).");
     }

@@ -43,7 +43,7 @@ public sealed class LabelUnitTests
         var shipping = Printed(plant, (await plant.Do("labels/print", Shipping(lot))).Id!);
         Assert.Equal((TemplateKind.Shipping, new LabelledUnit(2, Sscc: Sscc, GrossMassMilligrams: 100_000, Customer: Shop)), (shipping.For, shipping.Label.Unit));
         Assert.Equal("Example shop, 3 Harbour Street, DE", shipping.Label.ShipTo);
-        var content = shipping.Label.ToContent();
+        var content = shipping.Label.ToContent(plant.State.Logos);
         Assert.Equal((shipping.Label.Unit, shipping.Label.ShipTo), (content.Unit, content.ShipTo));
     }
 

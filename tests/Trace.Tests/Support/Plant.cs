@@ -20,6 +20,7 @@ using Trace.Core.Steps.Packing;
 using Trace.Core.Steps.Receiving;
 using Trace.Core.Steps.Sanitising;
 using Trace.Core.Stock;
+using Trace.Web.Printing.Logos;
 using Xunit;
 using Outcome = Trace.Core.Operations.Outcome;
 
@@ -37,7 +38,10 @@ internal sealed class Plant
     public static readonly Surroundings Around = new(
         "https://trace.example.org",
         new[] { "pack-70x50", "pack-100x70", "container-70x50", "case-100x60", "shipping-105x148" }.ToDictionary(name => name, Shipped, StringComparer.Ordinal),
-        (_, _) => []);
+        (_, _) => [])
+    {
+        CheckLogo = LogoReader.Check,
+    };
 
     public static readonly Caller Ann = new("Ann", "bench", Roles.Owner);
 

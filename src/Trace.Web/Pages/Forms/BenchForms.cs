@@ -179,6 +179,15 @@ public static class BenchForms
         [
             Line("template", "Name"), new("version", "Version", FieldKind.Whole) { Hint = "From then on it is the only one of its name that prints." },
         ], form => new ApproveTemplate(form.Line("template"), form.Whole("version"))) { Button = "Approve" },
+        new(Op("labels/logo"), "Logo",
+        [
+            Line("logo", "Name") with { Preset = "house", Hint = "A known name gets a new version." },
+            new("content", "File", FieldKind.Picture) { Hint = $"SVG of filled shapes, or PNG; black on white, at most {WriteLogo.LargestFile / 1024} KB." },
+        ], form => new WriteLogo(form.Line("logo"), form.Line("content"))) { Button = "Write" },
+        new(Op("labels/approve-logo"), "Approve a logo",
+        [
+            Line("logo", "Name"), new("version", "Version", FieldKind.Whole) { Hint = "From then on labels carry it." },
+        ], form => new ApproveLogo(form.Line("logo"), form.Whole("version"))) { Button = "Approve" },
         .. PrinterForms.All,
 
         new(Op("shipping/ship"), "Ship",

@@ -34,6 +34,9 @@ public enum FieldKind
     /// <summary>A logger's file, which is read into the field of readings.</summary>
     File,
 
+    /// <summary>A logo's file; the request takes it in base64.</summary>
+    Picture,
+
     /// <summary>Lines of a water activity and a moisture.</summary>
     Pairs,
 }

@@ -6,6 +6,7 @@ using Trace.Core.Operations;
 using Trace.Web.Access;
 using Trace.Web.Endpoints;
 using Trace.Web.Hosting;
+using Trace.Web.Pages.Templates;
 using Trace.Web.Validation;
 
 namespace Trace.Web.Pages.Forms;
@@ -31,6 +32,8 @@ internal static class FormRoutes
         var frame = await SiteFrame.Of(context, app, ledger);
         var texts = FormTexts.Fresh(form, name => context.Request.Query[name].FirstOrDefault(),
             LocalTimeText.Format(frame.Zone, frame.Now));
+        if (form.Operation == WritingTemplates.Writing && texts.GetValueOrDefault("template") is { } template)
+            if (await ledger.ReadAsync(state => TemplateRoutes.NewestText(state, app, template)) is { } text) texts["text"] = text;
         return await Show(frame, ledger, form, texts, []);
     }
 
@@ -47,6 +50,8 @@ internal static class FormRoutes
             return await Show(frame, ledger, form, texts, unread, seen: seen);
         }
 
+        foreach (var field in form.Fields.Where(field => field.Kind == FieldKind.Picture))
+            if (LoggerForm.FileOf(sent, field.Name) is { } file) texts[field.Name] = Convert.ToBase64String(file);
         var values = new FormValues(texts, frame.Zone, frame.Now);
         var request = form.Build(values);
         var refusals = values.Problems.Count > 0 ? values.Problems : RequestRules.Check(request);
@@ -112,6 +117,7 @@ internal static class FormRoutes
         {
             "recalls" => $"/sites/{frame.Code}/recalls/{answer.Id}?{done}",
             "instruments" when request is CheckInstrument check => $"{frame.InstrumentUrl(check.Instrument)}?{done}",
+            "labels" when request is WriteLogo or ApproveLogo => $"/sites/{frame.Code}/logos?{done}",
             "printers" => $"/sites/{frame.Code}/printers?{done}",
             "labels" when print is not null => $"{frame.PrintUrl(print)}?{done}",
             _ when answer.Lot is { } lot => $"{frame.LotUrl(lot)}?{done}",

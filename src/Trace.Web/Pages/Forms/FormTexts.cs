@@ -1,3 +1,5 @@
+using Trace.Core.Labels;
+
 namespace Trace.Web.Pages.Forms;
 
 /// <summary>Takes a form's texts out of what was sent: only the form's own fields, and rows of lots closed up so that none is
@@ -12,7 +14,7 @@ public static class FormTexts
 
     /// <summary>Longest text of one field. Readings of a run are longer: they are never cut, since nobody would see it, and what a form may
     /// carry bounds them.</summary>
-    private const int Longest = 60_000;
+    private const int Longest = WriteTemplate.LongestText + 1;
 
     public static Dictionary<string, string> Of(BenchForm form, Func<string, string?> sent)
     {
@@ -22,7 +24,7 @@ public static class FormTexts
             if (!field.IsRows)
             {
                 if (field.Kind == FieldKind.Readings && sent(field.Name) is { } readings) texts[field.Name] = readings;
-                else if (field.Kind != FieldKind.File) Put(texts, field.Name, sent(field.Name));
+                else if (field.Kind is not (FieldKind.File or FieldKind.Picture)) Put(texts, field.Name, sent(field.Name));
                 continue;
             }
 

@@ -75,10 +75,12 @@ internal static class LoggerForm
 
     private static Refusal OfField(Refusal refusal) => OfField(refusal, FileField);
 
+    private static byte[]? FileOf(IFormCollection sent) => FileOf(sent, FileField);
+
     /// <summary>The bytes of the file that was chosen; null when none was.</summary>
-    private static byte[]? FileOf(IFormCollection sent)
+    internal static byte[]? FileOf(IFormCollection sent, string name)
     {
-        if (sent.Files.GetFile(FileField) is not { Length: > 0 and <= ConnectionLimits.LargestFile } file) return null;
+        if (sent.Files.GetFile(name) is not { Length: > 0 and <= ConnectionLimits.LargestFile } file) return null;
         var bytes = new byte[file.Length];
         using var stream = file.OpenReadStream();
         stream.ReadExactly(bytes);

@@ -88,5 +88,7 @@ internal static class SpecificationWords
         new("Storage", facts.Storage),
         new("Cautions", facts.Cautions.Count == 0 ? "none" : string.Join(" ", facts.Cautions)),
         new("GTIN", facts.Gtin ?? "none"),
+        new("Labels in", facts.Languages.Count == 0 ? "any language that there are lead words for" : string.Join(", ", facts.Languages)),
+        new("Template and logo", $"{facts.Template ?? "the usual one for its use"}, {(facts.Logo is null ? "no logo" : "logo " + facts.Logo)}"),
     ];
 }

@@ -52,6 +52,10 @@ internal static class TemplateRoutes
         return new(
             name, TemplateChoice.For(name, state.Templates, app.Templates.Shipped), approved,
             [.. versions.Where(version => version.Version > (approved?.Version ?? 0))],
-            versions.Count > 0 ? versions[^1].Text : app.Templates.Texts[name]);
+            NewestText(state, app, name)!);
     }
+
+    /// <summary>What the next version may start from; null for a name that nobody knows.</summary>
+    internal static string? NewestText(SiteState state, TraceApp app, string name) =>
+        state.Templates.Versions(name) is [.., var newest] ? newest.Text : app.Templates.Texts.GetValueOrDefault(name);
 }
