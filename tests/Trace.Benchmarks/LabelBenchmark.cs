@@ -83,7 +83,7 @@ internal static class LabelBenchmark
                     shaped.Select(glyph => glyph.Cluster).ToArray(), font.Typeface, (float)size, (float)(text.XMm * dots),
                     (float)(text.BaselineMm * dots), text.White);
             })];
-            var qr = label.Qr;
+            var qr = label.Symbols.Single();
             for (var row = 0; row < qr.Modules.GetLength(0); row++)
             {
                 Runs(row, row, 0, 1);

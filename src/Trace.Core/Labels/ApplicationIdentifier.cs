@@ -79,5 +79,5 @@ internal sealed record ApplicationIdentifier(
 
     /// <summary>Whether these digits are this identifier.</summary>
     public bool Is(string code) => code == Code
-        || (Code[^1] == 'n' && code.Length == Code.Length && code.StartsWith(Code[..^1], StringComparison.Ordinal) && code[^1] is >= '0' and <= '5');
+        || (Code[^1] == 'n' && code.Length == Code.Length && code[..^1] == Code[..^1] && code[^1] is >= '0' and <= '5');
 }

@@ -77,7 +77,8 @@ public sealed class ElementString : IEquatable<ElementString>
             else known.Add((element, ai));
         }
 
-        if (problem.Length == 0) problem = known.Select(one => Company(one.Ai, one.Element.Ai, elements)).FirstOrDefault(fault => fault is not null) ?? "";
+        if (problem.Length == 0)
+            problem = known.Select(one => Company(one.Ai, one.Element.Ai, elements)).FirstOrDefault(fault => fault is not null) ?? "";
         if (problem.Length > 0) return false;
         var ordered = known.OrderBy(one => one.Ai.Place).ThenBy(one => one.Element.Ai, StringComparer.Ordinal).ToList();
         message = new([.. ordered.Select(one => one.Element)], string.Concat(ordered.Select((one, place) =>
@@ -126,7 +127,7 @@ public sealed class ElementString : IEquatable<ElementString>
     private static string? Company(ApplicationIdentifier ai, string code, IReadOnlyList<Element> all)
     {
         bool Has(string wanted) => all.Any(other => other.Ai == wanted);
-        var foe = all.FirstOrDefault(other => other.Ai != code && ai.NotWith.Any(one => one == other.Ai || ApplicationIdentifier.Find(other.Ai)?.Code == one));
+        var foe = all.FirstOrDefault(other => other.Ai != code && ApplicationIdentifier.Find(other.Ai) is { } it && ai.NotWith.Contains(it.Code));
         if (foe is not null) return $"({code}) may not stand beside ({foe.Ai}).";
         return ai.Needs.Count == 0 || ai.Needs.Any(set => set.All(Has))
             ? null

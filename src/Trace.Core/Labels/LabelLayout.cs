@@ -36,7 +36,8 @@ public static class LabelLayout
             texts.AddRange(Place(element, fitted, white, measure));
         }
 
-        var symbols = template.Symbols.Select(symbol => SymbolLayout.Place(grid, made, symbol, content, encoder, problems)).OfType<SymbolDrawing>().ToList();
+        var symbols = template.Symbols.Select(symbol => SymbolLayout.Place(grid, made, symbol, content, encoder, problems))
+            .OfType<SymbolDrawing>().ToList();
         return problems.Count > 0
             ? new(null, [.. problems.Distinct()])
             : new(new LabelDrawing(

@@ -31,7 +31,8 @@ public enum SymbolMessage
     /// <summary>(00) the SSCC of a carton or pallet.</summary>
     Unit,
 
-    /// <summary>The SSCC with what is in it: (02) the packs' GTIN, (37) how many, (15) best before, (10) lot, (330n) gross weight.</summary>
+    /// <summary>The SSCC with what is in it: (02) the packs' GTIN, (37) how many, (15) best before, (10) lot, (330n) gross
+    /// weight.</summary>
     Contents,
 }
 
@@ -81,8 +82,10 @@ internal static class SymbolRules
         _ => (0.396, 0.990),
     };
 
-    /// <summary>Height of bars: 31.75 mm on logistic units, 12.70 mm on trade items (GS1 General Specifications 5.12, from memory).</summary>
-    public static double LeastBarsMm(SymbolElement symbol) => symbol.Says is SymbolMessage.Unit or SymbolMessage.Contents ? 31.75 : 12.70;
+    /// <summary>Height of bars: 31.75 mm on logistic units, 12.70 mm on trade items (GS1 General Specifications 5.12, from
+    /// memory).</summary>
+    public static double LeastBarsMm(SymbolElement symbol) =>
+        symbol.Says is SymbolMessage.Unit or SymbolMessage.Contents ? 31.75 : 12.70;
 
     /// <summary>The field whose text is the message for people. Bars always have it beside them.</summary>
     public static string TextField(SymbolMessage says) => says switch

@@ -22,7 +22,10 @@ internal static class LabelTemplateRules
     }
 
     public static IEnumerable<Fault> Check(LabelTemplate template) =>
-        [.. Page(template), .. Uses(template), .. SymbolTemplateRules.Check(template), .. Texts(template), .. Lines(template), .. Logo(template)];
+    [
+        .. Page(template), .. Uses(template), .. SymbolTemplateRules.Check(template), .. Texts(template), .. Lines(template),
+        .. Logo(template),
+    ];
 
     private static IEnumerable<Fault> Page(LabelTemplate template)
     {

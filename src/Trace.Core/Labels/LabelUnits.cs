@@ -25,14 +25,16 @@ internal static class LabelUnits
             return (null, request.Unit is null ? null : Refuse($"{template.Name} is for {kind}; a unit is for labels of cases and shipping units. Leave 'unit' out, or name such a template.", "unit"));
         if (request.Unit is not { } told)
         {
-            return (null, Refuse($"{template.Name} is for {kind}. Say in 'unit' what it is stuck on: 'packs', and {(kind == TemplateKind.Case
-                ? "'caseGtin'" : "'sscc' and 'customer'")}.", "unit"));
+            var number = kind == TemplateKind.Case ? "'caseGtin'" : "'sscc' and 'customer'";
+            return (null, Refuse($"{template.Name} is for {kind}. Say in 'unit' what it is stuck on: 'packs', and {number}.", "unit"));
         }
 
         var unit = new LabelledUnit(
             told.Packs, Gtin.TryParse(told.CaseGtin, out var gtin, out _) ? gtin.Digits14 : null, told.Sscc,
             told.GrossMassGrams is { } grams ? Mass.FromGrams(grams).Milligrams : null, told.Customer);
-        return (unit, Contents(unit, lot) ?? (kind == TemplateKind.Case ? Case(unit, lot, situation) : Shipping(unit, request, lot, situation)));
+        var refused = Contents(unit, lot)
+            ?? (kind == TemplateKind.Case ? Case(unit, lot, situation) : Shipping(unit, request, lot, situation));
+        return (unit, refused);
     }
 
     /// <summary>Whom it goes to, for the label: name, address, country.</summary>

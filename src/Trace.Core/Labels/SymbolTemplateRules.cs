@@ -8,7 +8,8 @@ internal static class SymbolTemplateRules
     public static IEnumerable<LabelTemplateRules.Fault> Check(LabelTemplate template)
     {
         if (template.Symbols.Count == 0) yield return new("symbols", -1, "A label has at least one symbol.");
-        if (template.For == TemplateKind.Shipping && !template.Symbols.Any(symbol => symbol is { Code: SymbolCode.Gs1128, Says: SymbolMessage.Unit }))
+        if (template.For == TemplateKind.Shipping
+            && !template.Symbols.Any(symbol => symbol is { Code: SymbolCode.Gs1128, Says: SymbolMessage.Unit }))
             yield return new("symbols", -1, "A label for Shipping has a Gs1128 code that says Unit: its SSCC.");
         for (var i = 0; i < template.Symbols.Count; i++)
         {
@@ -45,7 +46,8 @@ internal static class SymbolTemplateRules
             yield return FormattableString.Invariant($"a module of {module:0.000} mm is outside {least:0.000} to {largest:0.000} mm: change dotsPerModule.");
         if (symbol.Code == SymbolCode.Gs1128 && symbol.HeightMm < SymbolRules.LeastBarsMm(symbol))
             yield return FormattableString.Invariant($"bars that say {symbol.Says} are at least {SymbolRules.LeastBarsMm(symbol):0.00} mm high.");
-        if (symbol.WidthMm is not > 0 || symbol.HeightMm is not > 0 || !LabelTemplateRules.Box(symbol).Within(template.WidthMm, template.HeightMm))
+        if (symbol.WidthMm is not > 0 || symbol.HeightMm is not > 0
+            || !LabelTemplateRules.Box(symbol).Within(template.WidthMm, template.HeightMm))
             yield return "its box leaves the label.";
     }
 

@@ -54,7 +54,8 @@ internal sealed class CanvasDrawing(SKCanvas canvas, bool smooth) : ILabelSurfac
         using var shape = new SKPathBuilder();
         for (var row = 0; row < modules.GetLength(0); row++)
         {
-            foreach (var (start, end) in ModuleRuns.Of(modules, row, row)) Add(start, row * height + HairDots, end, (row + 1) * height - HairDots);
+            foreach (var (start, end) in ModuleRuns.Of(modules, row, row))
+                Add(start, row * height + HairDots, end, (row + 1) * height - HairDots);
             if (row == 0) continue;
             foreach (var (start, end) in ModuleRuns.Of(modules, row - 1, row))
                 Add(start, row * height - 2 * HairDots, end, row * height + 2 * HairDots);

@@ -1,6 +1,7 @@
 using System.Globalization;
 using System.Security;
 using System.Text;
+using System.Text.RegularExpressions;
 using SkiaSharp;
 using Trace.Core.Labels;
 
@@ -10,14 +11,14 @@ namespace Trace.Web.Printing;
 /// One label as SVG, as large as the label, for the screen. Text is outlines of the fonts that print, since the reader's machine has
 /// others; title and description say it for those who do not see it. No script, no style, nothing from elsewhere.
 /// </summary>
-internal static class LabelSvg
+internal static partial class LabelSvg
 {
     /// <param name="title">Plain text: which label it is.</param>
     public static string Draw(LabelDrawing label, string title)
     {
         var surface = new SvgSurface();
         LabelPage.Draw(surface, label);
-        var words = string.Join(". ", label.Texts.Select(text => text.Text));
+        var words = string.Join('\n', label.Texts.Select(text => text.Text));
         return string.Create(CultureInfo.InvariantCulture,
             $"""
             <svg xmlns="http://www.w3.org/2000/svg" width="{label.WidthMm:0.###}mm" height="{label.HeightMm:0.###}mm" viewBox="0 0 {label.WidthDots} {label.HeightDots}" role="img" aria-label="{SecurityElement.Escape(title)}">
@@ -28,6 +29,13 @@ internal static class LabelSvg
 
             """);
     }
+
+    /// <summary>A hundredth of a dot is finer than any screen shows, and a third of the file.</summary>
+    private static string Rounded(Match number) =>
+        double.Parse(number.ValueSpan, CultureInfo.InvariantCulture).ToString("0.##", CultureInfo.InvariantCulture);
+
+    [GeneratedRegex(@"\d+\.\d+")]
+    private static partial Regex Decimals();
 
     private sealed class SvgSurface : ILabelSurface
     {
@@ -51,7 +59,7 @@ internal static class LabelSvg
             }
 
             using var line = outlines.Detach();
-            shapes.Append("<path").Append(inWhite ? " fill=\"#fff\"" : "").Append(" d=\"").Append(line.ToSvgPathData()).Append("\"/>\n");
+            shapes.Append("<path").Append(inWhite ? " fill=\"#fff\"" : "").Append(" d=\"").Append(Decimals().Replace(line.ToSvgPathData(), Rounded)).Append("\"/>\n");
         }
 
         /// <summary>Sharp edges: rows of modules that touch then leave no hair line between them.</summary>

@@ -62,7 +62,7 @@ internal sealed class PrintFont
 
     public static PrintFont For(bool bold) => bold ? Bold : Regular;
 
-    /// <summary>The font at a size, in the canvas's units. Its outlines are drawn as they are, so that all surfaces show the same.</summary>
+    /// <summary>The font at a size, in the canvas's units. Outlines are drawn as they are, so that all surfaces show the same.</summary>
     public SKFont At(double size) => new(Typeface, (float)size) { Subpixel = true, LinearMetrics = true, Hinting = SKFontHinting.None };
 
     /// <exception cref="UnprintableTextException">The font lacks a character of the text.</exception>

@@ -43,7 +43,7 @@ public sealed class SymbolEncoder : ISymbolEncoder
         }
     }
 
-    /// <summary>The smallest square. The compact encoder is the one that knows FNC1; it puts one first and one for each separator.</summary>
+    /// <summary>The smallest square. The compact encoder knows FNC1; it puts one first and one for each separator.</summary>
     private static bool[,] Matrix(string text, bool gs1)
     {
         var hints = new Dictionary<EncodeHintType, object>

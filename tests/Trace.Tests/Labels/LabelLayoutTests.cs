@@ -1,4 +1,5 @@
 using Trace.Core.Labels;
+using Trace.Core.Specifications;
 using Trace.Core.Units;
 using Xunit;
 
@@ -10,10 +11,10 @@ public class LabelLayoutTests
 
     /// <summary>100 x 60 mm at 254 dpi, so that a dot is 0.1 mm and a module of 4 dots 0.4 mm.</summary>
     private static LabelTemplate Template(params TextElement[] texts) =>
-        new("t", "", 100, 60, 254, 0.9, new QrElement(70, 10, 20, 4), texts, [], TemplateKind.Container);
+        new("t", "", 100, 60, 254, 0.9, [new(SymbolCode.Qr, SymbolMessage.Link, 70, 10, 20, 20, 4)], texts, [], TemplateKind.Container);
 
     private static LabelLayoutResult Lay(LabelTemplate template, LabelContent content, bool[,]? code = null) =>
-        LabelLayout.Lay(template, content, code ?? Code, new HalfWide());
+        LabelLayout.Lay(template, content, new OneSymbol(code ?? Code), new HalfWide());
 
     [Fact]
     public void Text_that_fits_keeps_its_size()
@@ -116,7 +117,7 @@ public class LabelLayoutTests
     public void The_code_stands_on_whole_dots_in_the_middle_of_its_square()
     {
         // (33 + 8) modules x 4 dots = 164 of 200 dots; 18 dots are left on each side, and 16 are quiet zone.
-        var qr = Lay(Template(), SampleLabels.Pack()).Drawing!.Qr;
+        var qr = Lay(Template(), SampleLabels.Pack()).Drawing!.Symbols.Single();
         Assert.Equal((700 + 18 + 16, 100 + 18 + 16, 4), (qr.XDots, qr.YDots, qr.DotsPerModule));
     }
 
@@ -126,7 +127,7 @@ public class LabelLayoutTests
     [InlineData(21.1, false)]
     public void A_code_whose_quiet_zone_does_not_fit_is_refused(double sizeMm, bool printed)
     {
-        var template = Template() with { Qr = new QrElement(70, 10, sizeMm, 4) };
+        var template = Template() with { Symbols = [new(SymbolCode.Qr, SymbolMessage.Link, 70, 10, sizeMm, sizeMm, 4)] };
         var laid = Lay(template, SampleLabels.Pack(), new bool[45, 45]);
         Assert.Equal(printed, laid.Drawing is not null);
         if (printed) return;

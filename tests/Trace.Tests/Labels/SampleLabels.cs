@@ -1,4 +1,5 @@
 using Trace.Core.Labels;
+using Trace.Core.Specifications;
 using Trace.Core.Units;
 using Trace.Tests.Approved;
 
@@ -33,6 +34,26 @@ internal static class SampleLabels
         };
     }
 
+    /// <summary>All that come with the program.</summary>
+    public static IReadOnlyList<string> TemplateNames { get; } =
+    [
+        .. Directory.GetFiles(Path.Combine(Repository.Folder, "label-templates"), "*.json").Select(file => Path.GetFileNameWithoutExtension(file))
+            .Where(name => !name.EndsWith(".schema", StringComparison.Ordinal)).Order(StringComparer.Ordinal),
+    ];
+
+    /// <summary>What a label from this template says: a case or shipping unit has its numbers, and small packs hold little.</summary>
+    public static LabelContent For(LabelTemplate template) => Pack() with
+    {
+        NetMass = Mass.FromGrams(template.LeastXHeightMm < 1.2 ? 50 : 250),
+        Unit = template.For switch
+        {
+            TemplateKind.Case => new(24, CaseGtin: "19520123456785", GrossMassMilligrams: 6_400_000),
+            TemplateKind.Shipping => new(24, Sscc: "095201234567891235", GrossMassMilligrams: 6_400_000, Customer: "Example Pet Shop"),
+            _ => null,
+        },
+        ShipTo = "Example Pet Shop, 3 Harbour Street, 20095 Hamburg, Germany",
+    };
+
     public static LabelTemplate Template(string name)
     {
         var reading = LabelTemplateReader.Read(TemplateJson(name));
@@ -40,6 +61,12 @@ internal static class SampleLabels
     }
 
     public static string TemplateJson(string name) => File.ReadAllText(Path.Combine(Repository.Folder, "label-templates", name + ".json"));
+}
+
+/// <summary>Gives the same modules for every text.</summary>
+internal sealed class OneSymbol(bool[,] modules) : ISymbolEncoder
+{
+    public bool[,]? Modules(SymbolCode code, string text) => modules;
 }
 
 /// <summary>Every character is half as wide as it is high, and can be printed but for '♻'. Lets a test know each width.</summary>

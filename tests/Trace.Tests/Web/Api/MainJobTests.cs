@@ -41,8 +41,8 @@ public sealed class MainJobTests(ApiServer server)
         Assert.Equal("application/pdf", pdf.MediaType);
 
         var page = Raster.Of(pdf.Bytes, 203);
-        var address = page.ReadWithZbar();
-        Assert.Equal(address, page.ReadWithZxing());
+        var address = Assert.Single(page.ReadWithZbar());
+        Assert.Equal(address, page.ReadWithZxing()?.Text);
         Assert.Equal($"{server.Address}/01/{ApiServer.Gtin}/10/{packed}", address);
         await TheAddressAnswers(address, packed);
 
