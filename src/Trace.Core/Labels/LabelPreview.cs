@@ -1,4 +1,5 @@
 using Trace.Core.Lots;
+using Trace.Core.Science;
 using Trace.Core.Specifications;
 using Trace.Core.Units;
 
@@ -50,6 +51,39 @@ public static class LabelPreview
             Uri = PublicCode.AddTo(address, state.Site.PublicCodes == PublicCode.Unguessable ? new string('A', CodeLength) : null),
             Gtin = gtin,
             Logo = facts.Logo is { } logo ? state.Logos.Approved(logo)?.File : null,
+            PrintNumber = 1,
+        };
+    }
+
+    /// <summary>
+    /// What shows a template by itself: every field has a short text, all of it invented. GS1's demonstration prefix is 952.
+    /// </summary>
+    public static LabelContent Example(string publicBaseUrl, DateOnly today, Mass netMass)
+    {
+        _ = Gtin.TryParse("09520123456788", out var gtin, out _);
+        return new LabelContent
+        {
+            Language = "en",
+            ProductName = "Dried larvae",
+            Purpose = "Example, not for sale.",
+            LotCode = Lot,
+            ProductionDate = today,
+            BestBefore = CalendarMonths.Add(today, 6),
+            NetMass = netMass,
+            Storage = "Keep dry.",
+            ProducerName = "Example Producer",
+            ProducerAddress = "1 Example Road",
+            ApprovalNumber = "EX 1",
+            Cautions = ["Caution."],
+            FeedParticulars = "Protein.",
+            Ingredients = "Ingredients.",
+            Allergens = "Allergens.",
+            Contact = "Contact.",
+            Uri = DigitalLink.Uri(publicBaseUrl, gtin!, Lot),
+            Gtin = gtin,
+            Unit = new LabelledUnit(12, "19520123456785", "095201234567891235", Mass.FromGrams(3500).Milligrams, "Example Shop"),
+            ShipTo = "Example Shop, 2 Example Road",
+            Container = "DRUM-7",
             PrintNumber = 1,
         };
     }

@@ -29,7 +29,7 @@ internal static class LabelForm
         [
             Choose("template", "Template", state => Templates(state, shipped)) with { Preset = "" },
             Choose("logo", "Logo", state => [new("", "none"), .. state.Logos.Names.Select(name => new FormOption(name, name))]) with { Preset = "" },
-            Choose("language", "Language of the texts below", _ => [new("", "not said"), .. DateMark.Languages.Select(code => new FormOption(code, code))])
+            Choose("language", "Language of the texts below", _ => [new("", "not said"), .. DateMark.Languages.Select(code => new FormOption(code, LanguageNames.Of(code)))])
                 with { Preset = "", Hint = "When it is said, labels are printed in it and in the translations below alone." },
             Choose("use", "Sold as", _ => Enum.GetValues<LabelUse>().Select(use => new FormOption(use.ToString(), Pages.Templates.TemplateWords.Of(use)))),
             .. Texts.Select(text => Field("", text.Name, text.Label, text.Kind)),

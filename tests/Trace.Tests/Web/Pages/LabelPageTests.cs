@@ -19,9 +19,20 @@ public sealed class LabelPageTests
     {
         var fields = new Dictionary<string, string>
         {
-            ["template"] = "", ["logo"] = "", ["language"] = "en", ["use"] = "FeedMaterial", ["name"] = "Dried larvae", ["purpose"] = "Feed material for poultry.",
-            ["storage"] = "Keep dry.", ["cautions"] = "Dust: do not breathe in.\nMay cause an allergic reaction.", ["feedParticulars"] = "Crude protein 50 % (invented).",
-            ["contact"] = "", ["species"] = "", ["authorisation"] = "", ["gtin"] = "", ["monthOnly"] = "no",
+            ["template"] = "",
+            ["logo"] = "",
+            ["language"] = "en",
+            ["use"] = "FeedMaterial",
+            ["name"] = "Dried larvae",
+            ["purpose"] = "Feed material for poultry.",
+            ["storage"] = "Keep dry.",
+            ["cautions"] = "Dust: do not breathe in.\nMay cause an allergic reaction.",
+            ["feedParticulars"] = "Crude protein 50 % (invented).",
+            ["contact"] = "",
+            ["species"] = "",
+            ["authorisation"] = "",
+            ["gtin"] = "",
+            ["monthOnly"] = "no",
         };
         foreach (var (name, value) in changed) fields[name] = value;
         return fields;
