@@ -43,6 +43,9 @@ public sealed record LabelContent
     public required string Uri { get; init; }
     public Gtin? Gtin { get; init; }
 
+    /// <summary>The pack's own number; null when all labels of a print are the same.</summary>
+    public string? Serial { get; init; }
+
     /// <summary>Which container a tag hangs on.</summary>
     public string Container { get; init; } = "";
 
@@ -77,6 +80,7 @@ public static class LabelFields
         ["allergens"] = (label, _) => label.Allergens,
         ["contact"] = (label, _) => label.Contact,
         ["gtin"] = (label, _) => label.Gtin is null ? "" : $"(01) {label.Gtin}",
+        [PackSerials.Field] = (label, _) => label.Serial is null ? "" : $"{(label.Gtin is null ? "#" : "(21)")} {label.Serial}",
         ["container"] = (label, _) => label.Container,
         ["printNote"] = (label, words) => $"{Capital(label.ReprintReason is null ? words.Print : words.Reprint)} {label.PrintNumber}",
         ["reprintReason"] = (label, _) => label.ReprintReason ?? "",

@@ -10,20 +10,15 @@ namespace Trace.Core.Labels;
 
 /// <summary>Prints labels; refused while any hold stands.</summary>
 /// <param name="Lot">A packed lot; or a dried or bulk lot for its container's tag.</param>
-/// <param name="Copies">1 to 2,000.</param>
+/// <param name="Copies">1 to 5,000.</param>
 /// <param name="Template">Name of a template; by default one for the lot's kind and use.</param>
 /// <param name="Language">Language of the words; English by default.</param>
 /// <param name="Reason">Why it is printed again; needed for every print after the first.</param>
 public sealed record PrintLabels(string Lot, int Copies, string? Template = null, string? Language = null, string? Reason = null) : IRequest
 {
-    DateTimeOffset? IRequest.HappenedAt => null;
+    /// <summary>Of one print: what its file holds is drawn at once.</summary>
+    public const int MostCopies = 5000;
 
-    IEnumerable<LotMention> IRequest.Mentions => [new(Lot, "lot")];
-}
-
-/// <summary>What became of printed labels.</summary>
-public sealed record ReconcileLabels(string Lot, int Applied, int Spoiled, int Returned) : IRequest
-{
     DateTimeOffset? IRequest.HappenedAt => null;
 
     IEnumerable<LotMention> IRequest.Mentions => [new(Lot, "lot")];
@@ -72,9 +67,11 @@ public sealed record PrintedLabel(
     };
 }
 
+/// <param name="SerialSeed">From which <see cref="PackSerials"/> makes each label's own number; null: all labels are the same.</param>
+/// <param name="FirstSerial">How many numbers of the lot were issued before.</param>
 public sealed record LabelsPrinted(
     string Print, string Lot, int Number, int Copies, string Template, string TemplateHash, PrintedLabel Label, string? Reason,
-    IReadOnlyList<Evidence>? Evidence, string? PublicCode = null, int TemplateVersion = 0) : ITraceEvent
+    IReadOnlyList<Evidence>? Evidence, string? PublicCode = null, int TemplateVersion = 0, string? SerialSeed = null, int FirstSerial = 0) : ITraceEvent
 {
     public const string Type = "labels.printed";
 
@@ -82,22 +79,7 @@ public sealed record LabelsPrinted(
 
     public void Apply(SiteState state, EventContext at) =>
         state.AddPrint(state.Get(Lot), new LabelPrint(Print, Number, Copies, Template, Reason, at.RecordedAt, at.Person, at.Seq,
-            Label.BestBefore, PublicCode));
-}
-
-public sealed record LabelsReconciled(string Lot, int Applied, int Spoiled, int Returned) : ITraceEvent
-{
-    public const string Type = "labels.reconciled";
-
-    IEnumerable<string> ITraceEvent.Lots => [Lot];
-
-    public void Apply(SiteState state, EventContext at)
-    {
-        if (state.Get(Lot).Record is not PackedRecord packed) return;
-        packed.LabelsApplied += Applied;
-        packed.LabelsSpoiled += Spoiled;
-        packed.LabelsReturned += Returned;
-    }
+            Label.BestBefore, PublicCode, SerialSeed, FirstSerial));
 }
 
 public static class PrintingLabels
@@ -116,9 +98,7 @@ public static class PrintingLabels
         new Operation<CancelJob>(
             "labels", "cancel", "Cancels labels on their way to a printer. What has come out already stays what it is.",
             Roles.Packer | Roles.Office, Passages.None, LabelsJson.Default.CancelJob, SendingLabels.Decide),
-        new Operation<ReconcileLabels>(
-            "labels", "reconcile", "Records how many printed labels were applied, spoiled and returned.",
-            Roles.Packer | Roles.Office, Passages.None, LabelsJson.Default.ReconcileLabels, Decide) { Corrects = LabelsReconciled.Type },
+        ReconcilingLabels.Operation,
     ];
 
     public static Decision Decide(PrintLabels request, Situation situation)
@@ -152,13 +132,14 @@ public static class PrintingLabels
             return Decision.Refuse("labels.content", $"Lot {lot.Code} has no production date yet.", "lot");
         if (!DateMark.Languages.Contains(label.Language))
             return Decision.Refuse("labels.content", $"There are no words in '{label.Language}'. Languages: {string.Join(", ", DateMark.Languages)}.", "language");
-        var problems = situation.Surroundings.CheckLabel(template.Layout, label.ToContent());
+        var seed = PackSerials.SeedFor(lot, situation);
+        var problems = situation.Surroundings.CheckLabel(template.Layout, PackSerials.WidestOf(label.ToContent(), seed));
         if (problems.Count > 0)
             return Decision.Refuse([.. problems.Select(problem => new Refusal("labels.content", $"{problem.Field}: {problem.Reason}", problem.Field))]);
         var id = FormattableString.Invariant($"L{situation.State.PrintCount + 1:00000}");
         return Decision.Record(
             new LabelsPrinted(id, lot.Code, lot.Prints.Count + 1, request.Copies, template.Name, template.Hash, label, request.Reason,
-                situation.Evidence, code, template.Version),
+                situation.Evidence, code, template.Version, seed, PackSerials.IssuedOf(lot)),
             lot.Code, id);
     }
 
@@ -190,18 +171,6 @@ public static class PrintingLabels
             : null;
     }
 
-    public static Decision Decide(ReconcileLabels request, Situation situation)
-    {
-        var lot = situation.Lot(request.Lot);
-        if (lot.Record is not PackedRecord) return Decision.Refuse("lot.wrong-kind", $"Lot {lot.Code} is {Words.A(lot.Kind)} lot; labels are reconciled for packs.", "lot");
-        if (lot.Prints.Count == 0) return Decision.Refuse("labels.not-printed", $"No labels were printed for {lot.Code}.", "lot");
-        return Decision.Record(new LabelsReconciled(lot.Code, request.Applied, request.Spoiled, request.Returned), lot.Code) with
-        {
-            // What came out is what printers reported, never what was asked for.
-            Finding = LabelAccount.Of(lot, request.Applied + request.Spoiled + request.Returned)!.Words,
-        };
-    }
-
     private static PrintedLabel? Content(PrintLabels request, Lot lot, Situation situation, string? code)
     {
         if (BestBefore.ProductionDate(situation.State, lot) is not { } produced) return null;
@@ -215,7 +184,8 @@ public static class PrintingLabels
             lot.Record is PackedRecord packed ? packed.NetMass.Milligrams : null,
             facts.Storage, state.Site.Name, state.Site.Address, state.Site.ApprovalNumber, facts.Cautions,
             Labels.PublicCode.AddTo(
-                gtin is null ? DigitalLink.PlainUri(address, state.Site.Code, lot.Code) : DigitalLink.Uri(address, gtin, lot.Code), code),
+                gtin is null ? DigitalLink.PlainUri(address, state.Site.Code, lot.Code) : DigitalLink.Uri(address, gtin, lot.Code),
+                PackSerials.AreFor(lot, specification) ? null : code),
             gtin, lot.Record is BulkRecord bulk ? bulk.Container : "", lot.Prints.Count + 1, request.Reason)
         {
             FeedParticulars = facts.FeedParticulars,

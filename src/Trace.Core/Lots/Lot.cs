@@ -1,3 +1,4 @@
+using System.Text.Json.Serialization;
 using Trace.Core.Specifications;
 using Trace.Core.Units;
 
@@ -224,5 +225,7 @@ public sealed record ShipmentLine(string Shipment, string Customer, string Refer
 
 /// <summary>One print run of labels. <paramref name="Number"/> 1 is the first print of the lot, higher ones are reprints.</summary>
 /// <param name="BestBefore">The date that these labels say.</param>
+/// <param name="SerialSeed">From which each label's own number is made; null: all its labels are the same.</param>
+/// <param name="FirstSerial">How many numbers of the lot were issued before this print's first.</param>
 public sealed record LabelPrint(string Id, int Number, int Copies, string Template, string? Reason, DateTimeOffset At, string Person,
-    long Seq, DateOnly? BestBefore, string? PublicCode = null);
+    long Seq, DateOnly? BestBefore, string? PublicCode = null, [property: JsonIgnore] string? SerialSeed = null, int FirstSerial = 0);

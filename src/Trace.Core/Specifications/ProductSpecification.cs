@@ -111,12 +111,16 @@ public sealed record CoolingLimits(
 /// <param name="LargestContainerOpenMinutes">How long a closed container may have stood open since its last measured check.</param>
 /// <param name="InstrumentCheckDays">A good check of an instrument holds for this long.</param>
 /// <param name="InstrumentsMustBeNamed">Whether a deciding reading must name its instrument.</param>
+/// <param name="ReconcileLabels">Whether a packed lot is held until its labels were counted.</param>
+/// <param name="LargestLabelDifference">How many labels of a lot may be missing, or too many, at its reconciliation.</param>
 public sealed record HandlingLimits(
     double BalanceToleranceGrams = 2,
     double LargestUnexplainedLossFraction = 0.05,
     int LargestContainerOpenMinutes = 60,
     int InstrumentCheckDays = 7,
-    bool InstrumentsMustBeNamed = false);
+    bool InstrumentsMustBeNamed = false,
+    bool ReconcileLabels = false,
+    int LargestLabelDifference = 0);
 
 /// <summary>
 /// One test to await: n units, at most c of them between m and M, none over M. With m = M it is a two-class plan.
@@ -153,6 +157,7 @@ public sealed record AwaitedTest(
 /// <param name="FeedParticulars">Additives, moisture and constituents, as the law of feed wants them.</param>
 /// <param name="Contact">Where a customer may ask, free of charge.</param>
 /// <param name="MonthOnly">Best before is printed as month and year: then it is the last month's end that is not later.</param>
+/// <param name="SerialPacks">Whether each pack's label carries a number of its own (GS1 AI 21).</param>
 public sealed record LabelFacts(
     string? Gtin = null,
     IReadOnlyList<decimal>? PackSizesGrams = null,
@@ -168,7 +173,8 @@ public sealed record LabelFacts(
     string Ingredients = "",
     string Allergens = "",
     string Contact = "",
-    bool MonthOnly = false)
+    bool MonthOnly = false,
+    bool SerialPacks = false)
 {
     public IReadOnlyList<decimal> PackSizesGrams { get; init; } = PackSizesGrams ?? [];
 

@@ -1,6 +1,7 @@
 using System.Text;
 using Trace.Core.Holds;
 using Trace.Core.Labels;
+using Trace.Core.Lots;
 using Trace.Core.Operations;
 using Trace.Core.Recall;
 using Trace.Web.Access;
@@ -19,7 +20,7 @@ public static class DocumentEndpoints
     public static void MapDocuments(this IEndpointRouteBuilder routes)
     {
         var site = routes.MapGroup("/api/sites/{site}").WithTags("documents").For(Roles.All);
-        site.MapGet("/labels/{print}.pdf", LabelPdfOf).For(PdfReaders, "A label file").WithSummary("The labels of a print as PDF, one page a copy, as they were printed.")
+        site.MapGet("/labels/{print}.pdf", LabelPdfOf).For(PdfReaders, "A label file").WithSummary("The labels of a print as PDF, one page a copy, as they were printed; with 'label' one of them, counted from 1.")
             .Produces(StatusCodes.Status200OK, contentType: "application/pdf");
         site.MapGet("/recalls/{id}", RecallOf).WithSummary("The recall report: scope with reasons, consignees, mass balance, timeline.").Produces<RecallReport>();
         site.MapGet("/recalls/{id}/report.pdf", RecallPdf).WithSummary("The recall report as PDF.")
@@ -31,36 +32,42 @@ public static class DocumentEndpoints
     /// <summary>
     /// Draws a print again from what the journal says was on it; null when its template is gone or another version prints now.
     /// </summary>
-    /// <param name="copies">The first so many; all without it.</param>
-    public static async Task<byte[]?> Draw(TraceApp app, string site, long seq, int? copies = null)
+    /// <param name="first">How many labels of the print stand before the first that is wanted.</param>
+    /// <param name="copies">So many; all that follow without it.</param>
+    public static async Task<byte[]?> Draw(TraceApp app, string site, long seq, int first = 0, int? copies = null)
     {
         if (app.Site(site) is not { } ledger || app.FindPrint(site, seq) is not { } found) return null;
         var template = await ledger.ReadAsync(state => TemplateChoice.For(found.Printed.Template, state.Templates, app.Templates.Shipped));
         if (template?.Hash != found.Printed.TemplateHash) return null;
-        var layout = LabelPdf.Lay(template.Layout, found.Printed.Label.ToContent());
-        return layout.Drawing is null ? null : LabelPdf.Draw([.. Enumerable.Repeat(layout.Drawing, copies ?? found.Printed.Copies)]);
+        return PrintedLabels.Of(template.Layout, found.Printed, first, copies ?? found.Printed.Copies - first) is { } labels
+            ? LabelPdf.Draw(labels)
+            : null;
     }
 
     /// <summary>
     /// Whoever gets the file can print it, so it passes the same door as the print: only those who may print (and the inspector), and not
     /// while a hold stands. What the labels said can still be read in the journal.
     /// </summary>
-    private static async Task<IResult> LabelPdfOf(string site, string print, TraceApp app)
+    /// <param name="label">1 for the first label of the print; all without it.</param>
+    private static async Task<IResult> LabelPdfOf(string site, string print, int? label, TraceApp app)
     {
         if (app.Site(site) is not { } ledger) return OperationEndpoints.UnknownSite(app, site);
         var now = app.Clock.GetUtcNow();
         var found = await ledger.ReadAsync(state => state.FindPrint(print) is { } known
-            ? new { known.Print.Seq, Holds = HoldRules.StandingOn(state, known.Lot, now) }
+            ? new { known.Print.Seq, known.Print.Copies, Holds = HoldRules.StandingOn(state, known.Lot, now, Passages.Labelling) }
             : null);
         if (found is null) return Problem.Result("print.unknown", $"Site {site} has no such print.", "print");
+        if (label < 1 || label > found.Copies)
+            return Problem.Result("request.invalid", $"Print {print} has the labels 1 to {found.Copies}; {label} was asked for.", "label");
         if (found.Holds.Count > 0)
         {
             return Problem.Result(new Refusal(
                 "lot.held", $"The labels of {print} are not given out while a hold stands: {found.Holds[0].Reason}", null, found.Holds));
         }
 
-        return await Draw(app, site, found.Seq) is { } pdf
-            ? TypedResults.File(pdf, "application/pdf", $"{print}.pdf")
+        var name = label is null ? print : $"{print}-{label}";
+        return await Draw(app, site, found.Seq, (label ?? 1) - 1, label is null ? null : 1) is { } pdf
+            ? TypedResults.File(pdf, "application/pdf", $"{name}.pdf")
             : Problem.Result("labels.template", "The template of this print is gone or has changed since. Print anew, with a reason.");
     }
 

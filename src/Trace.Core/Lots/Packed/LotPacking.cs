@@ -127,11 +127,13 @@ internal static class LotPacking
         to.Seq(print.Seq);
         to.Date(print.BestBefore);
         to.Text(print.PublicCode);
+        to.Text(print.SerialSeed);
+        to.Whole(print.FirstSerial);
     }
 
     private static LabelPrint ReadPrint(PackReader from) => new(
         from.Text(), from.Int(), from.Int(), from.Name(), from.MaybeText(), from.Time(), from.Name(), from.Seq(), from.Date(),
-        from.MaybeText());
+        from.MaybeText(), from.MaybeText(), from.Int());
 
     private static void Write(PackWriter to, LabelJob job)
     {
@@ -145,29 +147,23 @@ internal static class LotPacking
         to.Seq(job.Seq);
         to.Text(job.Reason);
         to.Whole((int)job.State);
-        Write(to, job.Number);
+        to.MaybeWhole(job.Number);
         to.Name(job.CancelledBy);
-        Write(to, job.Printed);
+        to.MaybeWhole(job.Printed);
         to.Text(job.Detail);
         to.Time(job.EndedAt);
+        to.Whole(job.First);
     }
 
     private static LabelJob ReadJob(PackReader from) => new(
         from.Text(), from.Text(), from.Int(), from.Name(), from.Name(), from.Time(), from.Name(), from.Seq(), from.MaybeText())
     {
         State = (LabelJobState)from.Int(),
-        Number = MaybeInt(from),
+        Number = from.MaybeInt(),
         CancelledBy = from.MaybeName(),
-        Printed = MaybeInt(from),
+        Printed = from.MaybeInt(),
         Detail = from.MaybeText(),
         EndedAt = from.MaybeTime(),
+        First = from.Int(),
     };
-
-    private static void Write(PackWriter to, int? value)
-    {
-        to.Flag(value is not null);
-        if (value is { } known) to.Whole(known);
-    }
-
-    private static int? MaybeInt(PackReader from) => from.Flag() ? from.Int() : null;
 }

@@ -65,6 +65,9 @@ public sealed class FormValues(IReadOnlyDictionary<string, string> texts, SiteZo
         return false;
     }
 
+    /// <summary>Null for nothing.</summary>
+    public bool? YesOrNull(string name) => LineOrNull(name) is null ? null : YesNo(name);
+
     public T Choice<T>(string name)
         where T : struct, Enum
     {

@@ -78,6 +78,7 @@ internal static class SpecificationWords
         new("Unexplained loss", $"at most {Percent(limits.LargestUnexplainedLossFraction)} of what was made", "Common practice, no source"),
         new("A container may stand open", $"{limits.LargestContainerOpenMinutes} min", "Common practice, no source"),
         new("A check of an instrument counts for", $"{limits.InstrumentCheckDays} days{(limits.InstrumentsMustBeNamed ? "; deciding readings must name theirs" : "")}", "Common practice, no source"),
+        new("Labels of a run", $"at most {limits.LargestLabelDifference} missing or too many{(limits.ReconcileLabels ? "; the lot waits until they are counted" : "")}", "Common practice, no source"),
     ];
 
     private static List<LimitWords> Label(LabelFacts facts) =>
@@ -88,5 +89,6 @@ internal static class SpecificationWords
         new("Storage", facts.Storage),
         new("Cautions", facts.Cautions.Count == 0 ? "none" : string.Join(" ", facts.Cautions)),
         new("GTIN", facts.Gtin ?? "none"),
+        new("Numbers of packs", facts.SerialPacks ? "each pack has its own" : "none"),
     ];
 }
