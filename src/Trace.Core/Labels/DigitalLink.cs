@@ -33,7 +33,7 @@ public static class DigitalLink
     public static string PlainUri(string baseUrl, string site, string lot) =>
         $"{Base(baseUrl)}/lot/{Segment(site, nameof(site))}/{Segment(lot, nameof(lot))}";
 
-    /// <summary>The address of one pack: the lot's with the serial number, AI (21), behind it. Both addresses have it in the same place.</summary>
+    /// <summary>The address of one pack: the lot's with the serial number, AI (21), behind it, in the same place in both.</summary>
     /// <exception cref="ArgumentException">The serial cannot stand in AI (21), or the address has a query.</exception>
     public static string WithSerial(string lotUri, string serial) => lotUri.Contains('?', StringComparison.Ordinal)
         ? throw new ArgumentException("A serial number stands before the query.", nameof(lotUri))

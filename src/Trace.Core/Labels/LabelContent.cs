@@ -80,7 +80,7 @@ public static class LabelFields
         ["allergens"] = (label, _) => label.Allergens,
         ["contact"] = (label, _) => label.Contact,
         ["gtin"] = (label, _) => label.Gtin is null ? "" : $"(01) {label.Gtin}",
-        [PackSerials.Field] = (label, _) => label.Serial is null ? "" : $"{(label.Gtin is null ? "#" : "(21)")} {label.Serial}",
+        [PackSerials.Field] = (label, _) => label.Serial is null ? "" : $"# {label.Serial}",
         ["container"] = (label, _) => label.Container,
         ["printNote"] = (label, words) => $"{Capital(label.ReprintReason is null ? words.Print : words.Reprint)} {label.PrintNumber}",
         ["reprintReason"] = (label, _) => label.ReprintReason ?? "",

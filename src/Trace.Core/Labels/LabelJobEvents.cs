@@ -17,7 +17,8 @@ public sealed record LabelsQueued(
 
     public void Apply(SiteState state, EventContext at) => state.AddJob(
         state.Get(Lot), new LabelJob(Job, Print, Copies, state.Shared(Printer), state.Shared(Address), at.RecordedAt, at.Person, at.Seq,
-            Reason) { First = First });
+            Reason)
+        { First = First });
 }
 
 /// <summary>On the disk before the first byte goes out: whoever finds it without a number knows that nobody can know.</summary>

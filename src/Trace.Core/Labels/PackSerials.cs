@@ -14,8 +14,8 @@ namespace Trace.Core.Labels;
 /// decrypting it: nothing is searched.
 /// </summary>
 /// <remarks>
-/// The cipher is a balanced Feistel network of ten rounds over 44 bits, the shape of FF1 in NIST SP 800-38G (from memory), with
-/// HMAC-SHA-256 as the function of a round. 2^44 is less than 31^9, so each value has its nine characters. The check character is that of
+/// The cipher is a balanced Feistel network of ten rounds over 42 bits, the shape of FF1 in NIST SP 800-38G (from memory), with
+/// HMAC-SHA-256 as the function of a round. 2^42 is less than 28^9, so each value has its nine characters. The check character is that of
 /// our lot codes; where it would be a look-alike, the place is encrypted anew with the next attempt beside it.
 /// </remarks>
 public static class PackSerials
@@ -23,15 +23,21 @@ public static class PackSerials
     /// <summary>Characters of a number, the check character among them.</summary>
     public const int Length = BodyLength + 1;
 
+    /// <summary>
+    /// Those of our lot codes, none of which looks like another, without Q, which on a small label looks like 0, and without M and W: with
+    /// them a number would be too wide for one.
+    /// </summary>
+    public const string Characters = "0123456789ACDEFGHJKNPRTUVXYZ";
+
     /// <summary>The field of a template that shows the number.</summary>
     public const string Field = "serial";
 
-    /// <summary>Stands for any number while a label is laid out: no letter of ours is wider.</summary>
-    public static readonly string Widest = new('W', Length);
+    /// <summary>Stands for any number while a label is laid out: no character of ours is wider.</summary>
+    public static readonly string Widest = new('N', Length);
 
     private const int BodyLength = 9;
     private const int Rounds = 10;
-    private const int HalfBits = 22;
+    private const int HalfBits = 21;
     private const uint HalfMask = (1u << HalfBits) - 1;
     private const int PlaceBits = 32;
     private const int MostAttempts = 1 << (2 * HalfBits - PlaceBits);
@@ -84,7 +90,7 @@ public static class PackSerials
 
     /// <summary>Whether it may be such a number at all: length, characters and check character. A typing slip hardly ever is.</summary>
     public static bool IsWellFormed(string serial) =>
-        serial.Length == Length && serial.All(LotCode.Unmistakable.Contains) && LotCode.CheckCharacter(serial[..BodyLength]) == serial[BodyLength];
+        serial.Length == Length && serial.All(Characters.Contains) && LotCode.CheckCharacter(serial[..BodyLength]) == serial[BodyLength];
 
     /// <summary>The label with the number that takes the most room: what fits with it fits with every other.</summary>
     public static LabelContent WidestOf(LabelContent label, string? seed) => seed is null ? label : With(label, Widest);
@@ -103,26 +109,26 @@ public static class PackSerials
         Span<char> text = stackalloc char[BodyLength];
         for (var at = BodyLength - 1; at >= 0; at--)
         {
-            text[at] = LotCode.Unmistakable[(int)(value % (uint)LotCode.Unmistakable.Length)];
-            value /= (uint)LotCode.Unmistakable.Length;
+            text[at] = Characters[(int)(value % (uint)Characters.Length)];
+            value /= (uint)Characters.Length;
         }
 
         var body = text.ToString();
         var check = LotCode.CheckCharacter(body);
-        return LotCode.Unmistakable.Contains(check) ? body + check : null;
+        return Characters.Contains(check) ? body + check : null;
     }
 
     private static ulong? ValueOf(string serial)
     {
         var value = 0ul;
         foreach (var character in serial.AsSpan(0, BodyLength))
-            value = value * (uint)LotCode.Unmistakable.Length + (uint)LotCode.Unmistakable.IndexOf(character, StringComparison.Ordinal);
+            value = value * (uint)Characters.Length + (uint)Characters.IndexOf(character, StringComparison.Ordinal);
         return value >> (2 * HalfBits) == 0 ? value : null;
     }
 
     private static ulong Cipher(byte[] key, ulong value, bool backward)
     {
-        var (left, right) = ((uint)(value >> HalfBits), (uint)value & HalfMask);
+        var (left, right) = ((uint)(value >> HalfBits), (uint)(value & HalfMask));
         for (var step = 0; step < Rounds; step++)
         {
             if (backward) (left, right) = (right ^ Round(key, Rounds - 1 - step, left), left);

@@ -71,7 +71,8 @@ public sealed record PrintedLabel(
 /// <param name="FirstSerial">How many numbers of the lot were issued before.</param>
 public sealed record LabelsPrinted(
     string Print, string Lot, int Number, int Copies, string Template, string TemplateHash, PrintedLabel Label, string? Reason,
-    IReadOnlyList<Evidence>? Evidence, string? PublicCode = null, int TemplateVersion = 0, string? SerialSeed = null, int FirstSerial = 0) : ITraceEvent
+    IReadOnlyList<Evidence>? Evidence, string? PublicCode = null, int TemplateVersion = 0, string? SerialSeed = null,
+    int FirstSerial = 0) : ITraceEvent
 {
     public const string Type = "labels.printed";
 

@@ -46,7 +46,8 @@ public static class ReconcilingLabels
 {
     public static Operation Operation { get; } = new Operation<ReconcileLabels>(
         "labels", "reconcile", "Records how many printed labels were applied, spoiled, returned and kept as samples.",
-        Roles.Packer | Roles.Office, Passages.None, LabelsJson.Default.ReconcileLabels, Decide) { Corrects = LabelsReconciled.Type };
+        Roles.Packer | Roles.Office, Passages.None, LabelsJson.Default.ReconcileLabels, Decide)
+    { Corrects = LabelsReconciled.Type };
 
     public static Decision Decide(ReconcileLabels request, Situation situation)
     {

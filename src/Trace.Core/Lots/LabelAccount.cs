@@ -11,7 +11,8 @@ namespace Trace.Core.Lots;
 /// <param name="Open">Jobs that have not ended.</param>
 /// <param name="ByHand">Prints that were sent to no printer from here: their file was printed by hand.</param>
 /// <param name="Accounted">Labels applied, spoiled, returned and kept, as people counted them.</param>
-/// <param name="ByHandLabels">Labels in the files of <paramref name="ByHand"/>: each counts as printed once while nobody says otherwise.</param>
+/// <param name="ByHandLabels">Labels in the files of <paramref name="ByHand"/>: each file counts as printed once while nobody says
+/// otherwise.</param>
 /// <param name="Unreported">What people said that came out without a printer's report; null: nobody said.</param>
 /// <param name="FirstKept">Whether people said that the first label of the run is kept in the batch record.</param>
 /// <param name="LastKept">The same of the last.</param>

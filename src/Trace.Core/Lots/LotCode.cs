@@ -11,9 +11,6 @@ public static partial class LotCode
 {
     public const string Rule = "1 to 20 characters of 0-9, A-Z, '.' and '-', starting with a digit or letter";
 
-    /// <summary>The characters of what we assign ourselves: none looks like another.</summary>
-    public const string Unmistakable = "0123456789ACDEFGHJKMNPQRTUVWXYZ";
-
     private const string Alphabet = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ";
     private const string LookAlikes = "BILOS";
 

@@ -16,7 +16,10 @@ public sealed record Surroundings(
     string PublicBaseUrl, IReadOnlyDictionary<string, TemplateChoice> Templates,
     Func<LabelTemplate, LabelContent, IReadOnlyList<LabelProblem>> CheckLabel)
 {
-    /// <summary>Draws a fresh <see cref="PublicCode"/>, or a seed of <see cref="PackSerials"/>. Chance comes from outside, as the time does: a decision stays a function.</summary>
+    /// <summary>
+    /// Draws a fresh <see cref="PublicCode"/>, or a seed of <see cref="PackSerials"/>. Chance comes from outside, as the time does: a
+    /// decision stays a function.
+    /// </summary>
     public Func<string> NewPublicCode { get; init; } = () => throw new InvalidOperationException("No source of public codes was given.");
 }
 

@@ -8,7 +8,9 @@ using Trace.Web.Views;
 
 namespace Trace.Web.Endpoints;
 
-/// <summary>The page of one pack, behind the code on a label with a number of its own. The number opens it, no other code is asked for.</summary>
+/// <summary>
+/// The page of one pack, behind the code on a label with a number of its own. The number opens it, no other code is asked for.
+/// </summary>
 internal static class PackEndpoints
 {
     internal static void MapPacks(this IEndpointRouteBuilder open)
@@ -31,7 +33,9 @@ internal static class PackEndpoints
     }
 
     private static async Task<IResult> ByCode(HttpContext context, string site, string lot, string serial, TraceApp app, ScanBook scans) =>
-        await Find(app, site, lot, _ => true) is { } found ? await Show(context, site, lot, serial, found, scans) : Unknown(context, serial);
+        await Find(app, site, lot, _ => true) is { } found
+            ? await Show(context, site, lot, serial, found, scans)
+            : Unknown(context, serial);
 
     /// <summary>Only a lot whose packs have numbers.</summary>
     private static Task<NumberedLot?> Find(TraceApp app, string site, string code, Func<string, bool> fits) =>

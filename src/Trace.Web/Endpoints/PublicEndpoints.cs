@@ -71,7 +71,8 @@ public static class PublicEndpoints
         if (!LotCode.IsValid(code) || app.Site(site) is not { } ledger) return null;
         var now = app.Clock.GetUtcNow();
         return await ledger.ReadAsync(state =>
-            state.Find(code) is { } lot && lot.Kind >= Core.Specifications.LotKind.Dried && fits(state.SpecificationOf(lot).Label.Gtin ?? "")
+            state.Find(code) is { } lot && lot.Kind >= Core.Specifications.LotKind.Dried
+                && fits(state.SpecificationOf(lot).Label.Gtin ?? "")
                 ? show(state, lot, now)
                 : null);
     }

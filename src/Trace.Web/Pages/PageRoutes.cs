@@ -47,7 +47,8 @@ public static class PageRoutes
         return Page.Show<BenchPage>(new { Frame = frame, View = view, Done = Done.Of(done, id) });
     }
 
-    private static async Task<IResult> OneLot(HttpContext context, TraceApp app, ScanBook scans, string site, string lot, string? done, string? id)
+    private static async Task<IResult> OneLot(
+        HttpContext context, TraceApp app, ScanBook scans, string site, string lot, string? done, string? id)
     {
         if (app.Site(site) is not { } ledger) return UnknownSite(app);
         var frame = await SiteFrame.Of(context, app, ledger);
@@ -59,7 +60,13 @@ public static class PageRoutes
             : null);
         return seen is null
             ? Page.Refuse("lot.unknown")
-            : Page.Show<LotPage>(new { Frame = frame, Lot = view, Sight = seen with { Scans = await ScansOf(frame, ledger, scans, lot) }, Done = Done.Of(done, id) });
+            : Page.Show<LotPage>(new
+            {
+                Frame = frame,
+                Lot = view,
+                Sight = seen with { Scans = await ScansOf(frame, ledger, scans, lot) },
+                Done = Done.Of(done, id),
+            });
     }
 
     private static async Task<ScanView?> ScansOf(SiteFrame frame, SiteLedger ledger, ScanBook scans, string lot) =>

@@ -32,7 +32,8 @@ internal static class QualityRoutes
     {
         if (PageRoutes.SiteOr(app, site) is not { } ledger) return PageRoutes.UnknownSite(app);
         var frame = await SiteFrame.Of(context, app, ledger);
-        return Page.Show<QualityPage>(new { Frame = frame, View = await QualityView.Of(ledger, frame.Now), Suspicious = scans.Suspicious(ledger.Code).Count });
+        var view = await QualityView.Of(ledger, frame.Now);
+        return Page.Show<QualityPage>(new { Frame = frame, View = view, Suspicious = scans.Suspicious(ledger.Code).Count });
     }
 
     private static async Task<IResult> Recall(HttpContext context, TraceApp app, string site, string id, string? done)

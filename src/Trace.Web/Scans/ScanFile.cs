@@ -20,7 +20,7 @@ public sealed partial class ScanFile(TraceSettings settings, ILogger<ScanFile> l
         try
         {
             using var text = File.OpenRead(path);
-            return JsonSerializer.Deserialize(text, ScanJson.Default.ListLotScans) ?? [];
+            return [.. (JsonSerializer.Deserialize(text, ScanJson.Default.ListLotScans) ?? []).OfType<LotScans>()];
         }
         catch (Exception broken) when (broken is JsonException or IOException)
         {
@@ -29,7 +29,8 @@ public sealed partial class ScanFile(TraceSettings settings, ILogger<ScanFile> l
         }
     }
 
-    public void Write(IReadOnlyList<LotScans> lots) => PrivateFolder.Write(path, JsonSerializer.Serialize([.. lots], ScanJson.Default.ListLotScans));
+    public void Write(IReadOnlyList<LotScans> lots) =>
+        PrivateFolder.Write(path, JsonSerializer.Serialize([.. lots], ScanJson.Default.ListLotScans));
 
     [LoggerMessage(Level = LogLevel.Warning, Message = "The counts of scans could not be read and are begun anew")]
     private static partial void BegunAnew(ILogger log, Exception broken);

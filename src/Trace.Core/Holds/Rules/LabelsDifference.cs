@@ -65,5 +65,6 @@ internal sealed class LabelsDifference : HoldRule
     }
 
     private static bool Wanting(Lot lot, long counted) =>
-        counted == 0 || lot.Prints.Any(print => print.Seq > counted) || lot.Jobs.Any(job => job.Printed != 0 && (job.IsOpen || job.Seq > counted));
+        counted == 0 || lot.Prints.Any(print => print.Seq > counted)
+            || lot.Jobs.Any(job => job.Printed != 0 && (job.IsOpen || job.Seq > counted));
 }
