@@ -17,7 +17,6 @@ public sealed class PackSerialsTests
     [Theory]
     [InlineData(0, "7469GAX09N")]
     [InlineData(1, "8E458U903J")]
-    [InlineData(1, "8E458U903J")]
     [InlineData(7, "AGK8U4593P")]
     [InlineData(4999, "9ECTNA1X9Z")]
     public void Numbers_are_what_they_were_when_they_were_printed(int place, string number)

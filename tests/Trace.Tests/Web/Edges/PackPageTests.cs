@@ -25,7 +25,7 @@ public sealed class PackPageTests
 
         // Typed in small letters it is the same pack; scripts get JSON; the lot's own page knows no pack.
         Assert.Contains(numbers[0], await visitor.Html($"/lot/S1/{lot}/21/{numbers[0].ToLowerInvariant()}"), StringComparison.Ordinal);
-        var json = JsonNode.Parse(await site.Visitor(asBrowser: false).Html($"/lot/S1/{lot}/21/{numbers[1]}"))!;
+        var json = JsonNode.Parse(await (await Script(site).Open($"/lot/S1/{lot}/21/{numbers[1]}")).Text())!;
         Assert.Equal((lot, numbers[1], "released"), ((string?)json["lot"], (string?)json["pack"], (string?)json["status"]));
         Assert.DoesNotContain("Pack <strong>", await visitor.Html($"/lot/S1/{lot}"), StringComparison.Ordinal);
     }
@@ -45,7 +45,7 @@ public sealed class PackPageTests
             Assert.Contains("This pack number was never issued", page, StringComparison.Ordinal);
             Assert.DoesNotContain("Dried insect larvae", page, StringComparison.Ordinal);
             Assert.DoesNotContain(lot, page, StringComparison.Ordinal);
-            var problem = await site.Visitor(asBrowser: false).Open(path);
+            var problem = await Script(site).Open(path);
             Assert.Equal(HttpStatusCode.NotFound, problem.StatusCode);
             Assert.Equal("pack.unknown", (string?)JsonNode.Parse(await problem.Text())!["code"]);
         }
@@ -129,6 +129,13 @@ public sealed class PackPageTests
             Assert.Contains("The first and the last label are kept.", html, StringComparison.Ordinal);
             Assert.Contains("pack numbers 1 to 3 of the lot", html, StringComparison.Ordinal);
         }
+    }
+
+    private static HttpClient Script(RunningSite site)
+    {
+        var script = site.Visitor(asBrowser: false);
+        script.DefaultRequestHeaders.Add("Accept", "application/json");
+        return script;
     }
 
     /// <summary>A number with a good check character that was never issued.</summary>
