@@ -14,21 +14,23 @@ public static class LabelPdf
     public static LabelLayoutResult Lay(LabelTemplate template, LabelContent content, int? dpi = null) =>
         LabelLayout.Lay(template, content, SymbolEncoder.Instance, PrintMeasure.Instance, dpi, LogoPress.Instance);
 
+    /// <summary>Takes each label when its page is drawn, so that of many different ones only one is in memory.</summary>
     /// <exception cref="ArgumentException">No label, or labels for printers of different resolutions.</exception>
-    public static byte[] Draw(IReadOnlyList<LabelDrawing> labels)
+    public static byte[] Draw(IEnumerable<LabelDrawing> labels)
     {
-        if (labels.Count == 0) throw new ArgumentException("A document has at least one label.", nameof(labels));
-        var dpi = labels[0].Grid.Dpi;
-        if (labels.Any(label => label.Grid.Dpi != dpi))
-            throw new ArgumentException("Labels of one document are for one printer resolution.", nameof(labels));
+        using var each = labels.GetEnumerator();
+        if (!each.MoveNext()) throw new ArgumentException("A document has at least one label.", nameof(labels));
+        var dpi = each.Current.Grid.Dpi;
         using var pdf = new PdfDrawing("Labels", NoDate, dpi);
-        foreach (var label in labels)
+        do
         {
-            pdf.BeginPage(label.WidthDots, label.HeightDots, label.Grid.Dpi);
+            var label = each.Current;
+            if (label.Grid.Dpi != dpi) throw new ArgumentException("Labels of one document are for one printer resolution.", nameof(labels));
+            pdf.BeginPage(label.WidthDots, label.HeightDots, dpi);
             LabelPage.Draw(pdf.Page, label);
             pdf.EndPage();
         }
-
+        while (each.MoveNext());
         return pdf.Finish();
     }
 }
