@@ -67,9 +67,10 @@ public static class DocumentEndpoints
     private static Task<IResult> LabelPngOf(string site, string print, string? dpi, TraceApp app) => GiveOut(site, print, app, async seq =>
     {
         if (await Find(app, site, seq) is not { } found) return null;
-        if (!int.TryParse(dpi ?? "0", CultureInfo.InvariantCulture, out var dots) || dots is not (0 or (>= LeastDpi and <= LargestDpi)))
+        var dots = found.Template.Dpi;
+        if (dpi is not null && (!int.TryParse(dpi, CultureInfo.InvariantCulture, out dots) || dots is < LeastDpi or > LargestDpi))
             return Problem.Result("request.invalid", $"dpi: the dots per inch of the printer, {LeastDpi} to {LargestDpi}, such as 203, 300 or 600.", "dpi");
-        var laid = found.Lay(dpi is null ? null : dots);
+        var laid = found.Lay(dots);
         return laid.Drawing is { } label
             ? TypedResults.File(LabelPng.Draw(label), "image/png", $"{print}.png")
             : Problem.Result("request.invalid", $"dpi: {laid.Problems[0].Reason}", "dpi");
