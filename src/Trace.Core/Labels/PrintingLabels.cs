@@ -191,12 +191,14 @@ public static class PrintingLabels
     /// <summary>For packs the product's own, or the usual one, or else the first that is made for what it is sold as.</summary>
     private static string UsualTemplate(Lot lot, Situation situation)
     {
-        if (lot.Kind != LotKind.Packed) return ContainerTemplate;
-        var (site, shipped) = (situation.State.Templates, situation.Surroundings.Templates);
-        var facts = situation.State.SpecificationOf(lot).Label;
-        return facts.Template ?? TemplateChoice.Names(site, shipped).Prepend(PackTemplate)
-            .FirstOrDefault(name => TemplateChoice.For(name, site, shipped)?.Layout.Uses.Contains(facts.Use) == true) ?? PackTemplate;
+        return lot.Kind == LotKind.Packed
+            ? UsualTemplate(situation.State.SpecificationOf(lot).Label, situation.State.Templates, situation.Surroundings.Templates)
+            : ContainerTemplate;
     }
+
+    public static string UsualTemplate(LabelFacts facts, TemplateBook site, IReadOnlyDictionary<string, TemplateChoice> shipped) =>
+        facts.Template ?? TemplateChoice.Names(site, shipped).Prepend(PackTemplate)
+            .FirstOrDefault(name => TemplateChoice.For(name, site, shipped)?.Layout.Uses.Contains(facts.Use) == true) ?? PackTemplate;
 
     private static Decision? KindRefusal(Lot lot, TemplateChoice template)
     {

@@ -12,8 +12,12 @@ namespace Trace.Core.Lots;
 public static class BestBefore
 {
     /// <summary>Null for lots that have not been dried.</summary>
-    public static DateOnly? Of(SiteState state, Lot lot) => Earliest(state, lot, ancestor => Own(state, ancestor)) is not { } date ? null
-        : state.SpecificationOf(lot).Label.MonthOnly ? CalendarMonths.LastEndUpTo(date) : date;
+    public static DateOnly? Of(SiteState state, Lot lot) => Earliest(state, lot, ancestor => Own(state, ancestor)) is { } date
+        ? Shown(date, state.SpecificationOf(lot).Label)
+        : null;
+
+    /// <summary>The latest date that packs of a day can have: dried and packed on it.</summary>
+    public static DateOnly Latest(DateOnly day, LabelFacts label) => Shown(PackLimit(day, label), label);
 
     /// <summary>The day on which the oldest batch in the lot was weighed out dry; null when nothing in it is dried.</summary>
     public static DateOnly? ProductionDate(SiteState state, Lot lot) => Earliest(
@@ -58,6 +62,8 @@ public static class BestBefore
             _ => null,
         };
     }
+
+    private static DateOnly Shown(DateOnly date, LabelFacts label) => label.MonthOnly ? CalendarMonths.LastEndUpTo(date) : date;
 
     private static DateOnly PackLimit(DateOnly packed, LabelFacts label)
     {

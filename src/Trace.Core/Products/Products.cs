@@ -63,7 +63,7 @@ public static class Products
             Roles.Office, Passages.None, ProductsJson.Default.SpecifyProduct, Decide),
         new Operation<ApproveProduct>(
             "products", "approve", "Approves a version: from now on it judges new lots of the product.",
-            Roles.Office, Passages.None, ProductsJson.Default.ApproveProduct, Decide),
+            Roles.Quality, Passages.None, ProductsJson.Default.ApproveProduct, Decide),
         new Operation<MeasureIsotherm>(
             "products", "isotherm", "Records samples measured for moisture and water activity, and fits the product's isotherm to them.",
             Roles.Office, Passages.None, ProductsJson.Default.MeasureIsotherm, Isotherms.Decide) { Corrects = IsothermMeasured.Type },

@@ -7,6 +7,7 @@ using Trace.Web.Endpoints;
 using Trace.Web.Hosting;
 using Trace.Web.Pages.Charts;
 using Trace.Web.Pages.Forms;
+using Trace.Web.Pages.Labels;
 using Trace.Web.Pages.Products;
 using Trace.Web.Pages.Templates;
 
@@ -32,6 +33,7 @@ public static class PageRoutes
         routes.MapProducts();
         routes.MapTemplates();
         routes.MapLogos();
+        routes.MapLabelDesk();
         routes.MapPrinters();
         routes.MapPeople();
         routes.MapTablets();

@@ -188,6 +188,10 @@ public static class BenchForms
         [
             Line("logo", "Name"), new("version", "Version", FieldKind.Whole) { Hint = "From then on labels carry it." },
         ], form => new ApproveLogo(form.Line("logo"), form.Whole("version"))) { Button = "Approve" },
+        new(Op("products/approve"), "Approve a specification",
+        [
+            Line("product", "Product"), new("version", "Version", FieldKind.Whole) { Hint = "From then on it judges new lots, and labels are printed by it." },
+        ], form => new ApproveProduct(form.Line("product"), form.Whole("version"))) { Button = "Approve" },
         .. PrinterForms.All,
 
         new(Op("shipping/ship"), "Ship",

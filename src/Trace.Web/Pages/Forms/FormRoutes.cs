@@ -3,6 +3,7 @@ using Microsoft.AspNetCore.Http.HttpResults;
 using Trace.Core.Instruments;
 using Trace.Core.Labels;
 using Trace.Core.Operations;
+using Trace.Core.Products;
 using Trace.Web.Access;
 using Trace.Web.Endpoints;
 using Trace.Web.Hosting;
@@ -117,6 +118,7 @@ internal static class FormRoutes
         {
             "recalls" => $"/sites/{frame.Code}/recalls/{answer.Id}?{done}",
             "instruments" when request is CheckInstrument check => $"{frame.InstrumentUrl(check.Instrument)}?{done}",
+            "products" when request is ApproveProduct approve => $"/sites/{frame.Code}/products/{Uri.EscapeDataString(approve.Product)}/label?{done}",
             "labels" when request is WriteLogo or ApproveLogo => $"/sites/{frame.Code}/logos?{done}",
             "printers" => $"/sites/{frame.Code}/printers?{done}",
             "labels" when print is not null => $"{frame.PrintUrl(print)}?{done}",

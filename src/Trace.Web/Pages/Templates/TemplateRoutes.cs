@@ -2,8 +2,10 @@ using Trace.Core.Labels;
 using Trace.Core.Lots;
 using Trace.Core.Operations;
 using Trace.Core.Specifications;
+using Trace.Core.Units;
 using Trace.Web.Access;
 using Trace.Web.Hosting;
+using Trace.Web.Printing;
 
 namespace Trace.Web.Pages.Templates;
 
@@ -12,11 +14,18 @@ namespace Trace.Web.Pages.Templates;
 /// <param name="Waiting">Versions newer than the approved one.</param>
 /// <param name="Text">The newest text, for whoever writes the next version.</param>
 public sealed record TemplateSight(
-    string Name, TemplateChoice? Prints, TemplateVersion? Approved, IReadOnlyList<TemplateVersion> Waiting, string Text);
+    string Name, TemplateChoice? Prints, TemplateVersion? Approved, IReadOnlyList<TemplateVersion> Waiting, string Text,
+    IReadOnlyList<TemplatePicture>? Pictures = null);
+
+/// <summary>A version as it prints, with invented texts.</summary>
+/// <param name="Svg">Null when the texts do not fit.</param>
+public sealed record TemplatePicture(string Version, string? Svg, IReadOnlyList<string> Problems);
 
 /// <summary>The page of label templates: what prints, what waits for approval, and the text to change.</summary>
 internal static class TemplateRoutes
 {
+    private static readonly decimal[] TriedGrams = [2500, 250, 100, 25];
+
     internal const Roles Readers = Roles.Office | Roles.Packer | Roles.Inspector;
 
     internal static void MapTemplates(this IEndpointRouteBuilder routes)
@@ -37,9 +46,31 @@ internal static class TemplateRoutes
     {
         if (app.Site(site) is not { } ledger) return PageRoutes.UnknownSite(app);
         var frame = await SiteFrame.Of(context, app, ledger);
-        var sight = await ledger.ReadAsync(state => Names(state, app).Contains(name) ? Sight(state, app, name) : null);
+        var sight = await ledger.ReadAsync(state => Names(state, app).Contains(name)
+            ? Sight(state, app, name) with { Pictures = [.. Pictures(state, app, name, frame.Zone.DateOf(frame.Now))] }
+            : null);
         return sight is null ? Page.Refuse("labels.template", $"Site {ledger.Code} has no template of that name.")
             : Page.Show<TemplatePage>(new { Frame = frame, Template = sight });
+    }
+
+    /// <summary>What prints now, and what the newest version would print once it is approved.</summary>
+    private static IEnumerable<TemplatePicture> Pictures(SiteState state, TraceApp app, string name, DateOnly today)
+    {
+        if (TemplateChoice.For(name, state.Templates, app.Templates.Shipped) is { } prints)
+            yield return Picture(prints.Version == 0 ? "as the program brings it" : $"version {prints.Version}", prints.Layout, app, today);
+        if (state.Templates.Versions(name) is [.., { ApprovedBy: null } newest] && LabelTemplateReader.Read(newest.Text).Template is { } layout)
+            yield return Picture($"version {newest.Version}, which waits for approval", layout, app, today);
+    }
+
+    /// <summary>With the largest pack that its figures are high enough for.</summary>
+    private static TemplatePicture Picture(string version, LabelTemplate layout, TraceApp app, DateOnly today)
+    {
+        var tried = TriedGrams.Select(grams =>
+            LabelPdf.Lay(layout, LabelPreview.Example(app.Settings.PublicUrl, today, Mass.FromGrams(grams)))).ToList();
+        var laid = tried.Find(one => one.Drawing is not null) ?? tried[^1];
+        return new(
+            version, laid.Drawing is { } drawing ? LabelSvg.Draw(drawing, $"Preview of {layout.Name}, {version}") : null,
+            [.. laid.Problems.Select(problem => $"{problem.Field}: {problem.Reason}")]);
     }
 
     private static List<string> Names(SiteState state, TraceApp app) =>
