@@ -127,7 +127,8 @@ public sealed class ElementString : IEquatable<ElementString>
     private static string? Company(ApplicationIdentifier ai, string code, IReadOnlyList<Element> all)
     {
         bool Has(string wanted) => all.Any(other => other.Ai == wanted);
-        var foe = all.FirstOrDefault(other => other.Ai != code && ApplicationIdentifier.Find(other.Ai) is { } it && ai.NotWith.Contains(it.Code));
+        var foe = all.FirstOrDefault(other =>
+            other.Ai != code && ApplicationIdentifier.Find(other.Ai) is { } its && ai.NotWith.Contains(its.Code));
         if (foe is not null) return $"({code}) may not stand beside ({foe.Ai}).";
         return ai.Needs.Count == 0 || ai.Needs.Any(set => set.All(Has))
             ? null

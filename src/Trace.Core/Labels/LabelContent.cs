@@ -67,6 +67,15 @@ public sealed record LabelContent
 
     /// <summary>Made for practice: the label then says so in the place of the purpose, white on black.</summary>
     public bool Training { get; init; }
+
+    /// <summary>On a sample for the laboratory: the label says so in the same way.</summary>
+    public bool Sample { get; init; }
+
+    /// <summary>Why the lot is held, on the tag of a held lot, which says so in the same way; null on all others.</summary>
+    public string? HoldReason { get; init; }
+
+    /// <summary>Whether the place of the purpose holds a warning.</summary>
+    public bool Warns => Training || Sample || HoldReason is not null;
 }
 
 /// <summary>The names that a template may use for its texts, and what each prints. Empty text prints nothing.</summary>
@@ -75,7 +84,9 @@ public static class LabelFields
     private static readonly Dictionary<string, Func<LabelContent, LabelLanguage, string>> Table = new(StringComparer.Ordinal)
     {
         ["productName"] = (label, _) => label.ProductName,
-        ["purpose"] = (label, words) => label.Training ? words.NotForSale : label.Purpose,
+        ["purpose"] = (label, words) =>
+            label.HoldReason is not null ? words.Held : label.Training ? words.NotForSale : label.Sample ? words.Sample : label.Purpose,
+        ["holdReason"] = (label, _) => label.HoldReason ?? "",
         ["lotCode"] = (label, _) => $"L {label.LotCode}",
         ["productionDate"] = (label, words) => $"{Capital(words.Produced)} {Day(words, label.ProductionDate)}",
         ["bestBeforeWords"] = (label, words) => label.BestBefore is null ? "" : Capital(DateMark.LeadWords(words.Code, Detail(label))),

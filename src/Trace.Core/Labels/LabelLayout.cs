@@ -28,7 +28,7 @@ public static class LabelLayout
         {
             var element = one;
             var text = LabelFields.Text(element.Field, content);
-            var white = element.Field == "purpose" && content.Training;
+            var white = element.Field == "purpose" && content.Warns;
             if (white) element = element with { Bold = true };
             var fitted = Fit(element, text, content, template.LeastXHeightMm, measure, problems);
             if (fitted is null) continue;

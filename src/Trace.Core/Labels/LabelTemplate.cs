@@ -10,6 +10,8 @@ namespace Trace.Core.Labels;
 /// <param name="Name">What it is called; the file's name without its ending, and what a print names.</param>
 /// <param name="Description">What it is for, in a sentence.</param>
 /// <param name="WidthMm">Width of the label stock. The page is as many whole printer dots as fit into it.</param>
+/// <param name="Shape">Round stock is as wide as high, and every box lies within its circle.</param>
+/// <param name="Sheet">Labels that come on sheets of paper: where they stand on it. The page is then the sheet.</param>
 /// <param name="HeightMm">Height of the label stock.</param>
 /// <param name="Symbols">Codes for scanners, in the order in which they are drawn; each code says a message at most once.</param>
 /// <param name="Texts">Boxes of text; each field at most once, and none overlaps another, a rule or a symbol.</param>
@@ -35,9 +37,32 @@ public sealed record LabelTemplate(
     TemplateKind For,
     IReadOnlyList<LabelUse>? Uses = null,
     LogoElement? Logo = null,
+    LabelShape Shape = LabelShape.Rectangle,
+    SheetElement? Sheet = null,
     [property: JsonPropertyName("$schema")] string? Schema = null)
 {
     public IReadOnlyList<LabelUse> Uses { get; init; } = Uses ?? [];
+}
+
+public enum LabelShape
+{
+    Rectangle,
+
+    /// <summary>Such as the lid of a jar.</summary>
+    Round,
+}
+
+/// <summary>A sheet of labels: how many stand side by side and below each other, where the first is and how far it is to the next.</summary>
+/// <param name="LeftMm">From the sheet's left edge to that of the first label.</param>
+/// <param name="TopMm">From the sheet's top edge to that of the first label.</param>
+/// <param name="PitchXMm">From the left edge of a label to that of the next.</param>
+/// <param name="PitchYMm">From the top edge of a label to that of the next below.</param>
+public sealed record SheetElement(
+    double PageWidthMm, double PageHeightMm, int Columns, int Rows, double LeftMm, double TopMm, double PitchXMm, double PitchYMm)
+{
+    /// <summary>Labels on one sheet.</summary>
+    [JsonIgnore]
+    public int Labels => Columns * Rows;
 }
 
 /// <summary>A box that holds one field's text, which is made smaller until it fits, down to <paramref name="LeastSizeMm"/>.</summary>

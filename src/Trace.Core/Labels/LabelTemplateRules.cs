@@ -18,12 +18,20 @@ internal static class LabelTemplateRules
             X + Width > other.X + 1e-6 && other.X + other.Width > X + 1e-6
             && Y + Height > other.Y + 1e-6 && other.Y + other.Height > Y + 1e-6;
 
-        public bool Within(double width, double height) => X >= 0 && Y >= 0 && X + Width <= width + 1e-6 && Y + Height <= height + 1e-6;
+        /// <summary>Whether it lies on the label; of a round one all its corners lie within the circle.</summary>
+        public bool Within(LabelTemplate label)
+        {
+            if (X < 0 || Y < 0 || X + Width > label.WidthMm + 1e-6 || Y + Height > label.HeightMm + 1e-6) return false;
+            if (label.Shape != LabelShape.Round) return true;
+            var radius = label.WidthMm / 2;
+            return double.Hypot(
+                Math.Max(radius - X, X + Width - radius), Math.Max(radius - Y, Y + Height - radius)) <= radius + 1e-6;
+        }
     }
 
     public static IEnumerable<Fault> Check(LabelTemplate template) =>
     [
-        .. Page(template), .. Uses(template), .. SymbolTemplateRules.Check(template), .. Texts(template), .. Lines(template),
+        .. Page(template), .. SheetRules.Check(template), .. Uses(template), .. SymbolTemplateRules.Check(template), .. Texts(template), .. Lines(template),
         .. Logo(template),
     ];
 
@@ -32,6 +40,9 @@ internal static class LabelTemplateRules
         if (string.IsNullOrWhiteSpace(template.Name)) yield return new("name", -1, "The template has no name.");
         if (template.WidthMm is not (>= 10 and <= 300)) yield return new("widthMm", -1, "The width is 10 to 300 mm.");
         if (template.HeightMm is not (>= 10 and <= 300)) yield return new("heightMm", -1, "The height is 10 to 300 mm.");
+        if (!Enum.IsDefined(template.Shape)) yield return new("shape", -1, "A label is a Rectangle or Round.");
+        if (template.Shape == LabelShape.Round && Math.Abs(template.WidthMm - template.HeightMm) > 1e-6)
+            yield return new("heightMm", -1, "A round label is as high as wide.");
         if (template.Dpi is not (>= 100 and <= 1200)) yield return new("dpi", -1, "The printer has 100 to 1200 dots per inch.");
         if (template.LeastXHeightMm is not (>= 0.9 and <= 5))
             yield return new("leastXHeightMm", -1,
@@ -40,7 +51,12 @@ internal static class LabelTemplateRules
             yield return new("texts", -1, $"Every label{(Always.Contains(field) ? "" : $" for {template.For}")} shows '{field}'.");
     }
 
-    private static string[] Of(TemplateKind kind) => kind is TemplateKind.Case or TemplateKind.Shipping ? [.. Always, "packs"] : Always;
+    private static string[] Of(TemplateKind kind) => kind switch
+    {
+        TemplateKind.Case or TemplateKind.Shipping => [.. Always, "packs"],
+        TemplateKind.Hold => [.. Always, "holdReason"],
+        _ => Always,
+    };
 
     private static IEnumerable<Fault> Uses(LabelTemplate template)
     {
@@ -75,7 +91,7 @@ internal static class LabelTemplateRules
         var box = new Rectangle(logo.XMm, logo.YMm, logo.WidthMm, logo.HeightMm);
         if (logo.WidthMm is not >= LeastLogoMm || logo.HeightMm is not >= LeastLogoMm)
             yield return new("logo", -1, $"The logo's box is at least {LeastLogoMm:0} mm wide and high.");
-        if (!box.Within(template.WidthMm, template.HeightMm)) yield return new("logo", -1, "The logo leaves the label.");
+        if (!box.Within(template)) yield return new("logo", -1, "The logo leaves the label.");
         if (template.Symbols.Any(symbol => box.Meets(Box(symbol))))
             yield return new("logo", -1, "The logo touches a symbol's box, which must stay white.");
         if (template.Texts.FirstOrDefault(text => box.Meets(Box(text))) is { } met)
@@ -92,7 +108,7 @@ internal static class LabelTemplateRules
 
             if (!LabelFields.Names.Contains(text.Field))
                 yield return Because($"there is no such field; the fields are {string.Join(", ", LabelFields.Names)}.");
-            if (!Box(text).Within(template.WidthMm, template.HeightMm)) yield return Because("its box leaves the label.");
+            if (!Box(text).Within(template)) yield return Because("its box leaves the label.");
             if (text.LeastSizeMm is not > 0 || text.SizeMm < text.LeastSizeMm)
                 yield return Because("leastSizeMm is above 0 and at most sizeMm.");
             if (text.Lines is not (>= 1 and <= 20)) yield return Because("lines is 1 to 20.");
@@ -117,7 +133,7 @@ internal static class LabelTemplateRules
             var box = Box(line, template.Dpi);
             if (line.ThicknessDots is not (>= 1 and <= 40) || line.LengthMm is not > 0)
                 yield return new("lines", i, "A line has a length and is 1 to 40 dots thick.");
-            if (!box.Within(template.WidthMm, template.HeightMm)) yield return new("lines", i, "The line leaves the label.");
+            if (!box.Within(template)) yield return new("lines", i, "The line leaves the label.");
             if (template.Symbols.FirstOrDefault(symbol => box.Meets(Box(symbol))) is { } touched)
                 yield return new("lines", i, $"The line touches the box of the {touched.Code} code, which must stay white.");
             if (template.Texts.FirstOrDefault(text => box.Meets(Box(text))) is { } crossed)

@@ -47,7 +47,7 @@ internal static class SymbolTemplateRules
         if (symbol.Code == SymbolCode.Gs1128 && symbol.HeightMm < SymbolRules.LeastBarsMm(symbol))
             yield return FormattableString.Invariant($"bars that say {symbol.Says} are at least {SymbolRules.LeastBarsMm(symbol):0.00} mm high.");
         if (symbol.WidthMm is not > 0 || symbol.HeightMm is not > 0
-            || !LabelTemplateRules.Box(symbol).Within(template.WidthMm, template.HeightMm))
+            || !LabelTemplateRules.Box(symbol).Within(template))
             yield return "its box leaves the label.";
     }
 

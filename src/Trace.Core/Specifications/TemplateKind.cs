@@ -14,4 +14,13 @@ public enum TemplateKind
 
     /// <summary>A carton or pallet on its way to a customer, known by its SSCC.</summary>
     Shipping,
+
+    /// <summary>A sample on its way to a laboratory; not for sale, and says so.</summary>
+    Sample,
+
+    /// <summary>A lot that is held; says so, and why. Only such lots get it.</summary>
+    Hold,
+
+    /// <summary>Practice with printer and labels; not for sale, and says so.</summary>
+    Training,
 }

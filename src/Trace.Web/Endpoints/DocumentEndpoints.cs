@@ -74,9 +74,10 @@ public static class DocumentEndpoints
     private static Task<IResult> LabelPngOf(string site, string print, int? label, string? dpi, TraceApp app) => GiveOut(site, print, label, app, async seq =>
     {
         if (await Find(app, site, seq) is not { } found) return null;
-        if (!int.TryParse(dpi ?? "0", CultureInfo.InvariantCulture, out var dots) || dots is not (0 or (>= LeastDpi and <= LargestDpi)))
+        var dots = found.Template.Dpi;
+        if (dpi is not null && (!int.TryParse(dpi, CultureInfo.InvariantCulture, out dots) || dots is < LeastDpi or > LargestDpi))
             return Problem.Result("request.invalid", $"dpi: the dots per inch of the printer, {LeastDpi} to {LargestDpi}, such as 203, 300 or 600.", "dpi");
-        return found.One(label, dpi is null ? null : dots) is { } drawing
+        return found.One(label, dots) is { } drawing
             ? TypedResults.File(LabelPng.Draw(drawing), "image/png", $"{print}.png")
             : Problem.Result("request.invalid", $"dpi: {found.Problem(dots)}", "dpi");
     });

@@ -57,14 +57,15 @@ public sealed class LabelPictureTests
         }
 
         var png = Raster.OfPng(LabelPng.Draw(label));
+        var shown = new Raster(label.WidthDots, label.HeightDots, [.. drawn.Pixels.Select(pixel => pixel.Red)]);
         var different = 0;
         for (var y = 0; y < png.Height; y++)
         {
             for (var x = 0; x < png.Width; x++)
             {
-                if (png[x, y] == drawn.GetPixel(x, y).Red) continue;
+                if (png[x, y] == shown[x, y]) continue;
                 different++;
-                Assert.True(IsEdge(png, x, y), $"The dot {x},{y} is on no edge, and different.");
+                Assert.True(IsEdge(png, x, y) || IsEdge(shown, x, y), $"The dot {x},{y} is on no edge, and different.");
             }
         }
 
@@ -91,11 +92,11 @@ public sealed class LabelPictureTests
         }
     }
 
-    private static bool IsEdge(Raster png, int x, int y)
+    private static bool IsEdge(Raster picture, int x, int y)
     {
-        for (var row = Math.Max(0, y - 1); row <= Math.Min(png.Height - 1, y + 1); row++)
-            for (var column = Math.Max(0, x - 1); column <= Math.Min(png.Width - 1, x + 1); column++)
-                if (png[column, row] != png[x, y]) return true;
+        for (var row = Math.Max(0, y - 1); row <= Math.Min(picture.Height - 1, y + 1); row++)
+            for (var column = Math.Max(0, x - 1); column <= Math.Min(picture.Width - 1, x + 1); column++)
+                if (picture[column, row] != picture[x, y]) return true;
         return false;
     }
 

@@ -92,21 +92,20 @@ internal sealed record Raster(int Width, int Height, byte[] Grey)
         return new(Width * times, Height * times, pixels);
     }
 
-    /// <summary>Each dot becomes the mean of the square around it: a lens out of focus, or ink that ran.</summary>
-    public Raster Blurred(int radius)
+    /// <summary>Each dot becomes the mean of so many dots to either side: a lens out of focus, or ink that ran.</summary>
+    public Raster Blurred(int across, int down) => Smeared(across).Turned().Smeared(down).Turned().Turned().Turned();
+
+    private Raster Smeared(int radius)
     {
         var dots = new byte[Grey.Length];
         for (var y = 0; y < Height; y++)
         {
             for (var x = 0; x < Width; x++)
             {
-                int sum = 0, count = 0;
-                for (var row = Math.Max(0, y - radius); row <= Math.Min(Height - 1, y + radius); row++)
-                {
-                    for (var column = Math.Max(0, x - radius); column <= Math.Min(Width - 1, x + radius); column++, count++) sum += this[column, row];
-                }
-
-                dots[y * Width + x] = (byte)(sum / count);
+                var (from, to) = (Math.Max(0, x - radius), Math.Min(Width - 1, x + radius));
+                var sum = 0;
+                foreach (var dot in Grey.AsSpan(y * Width + from, to - from + 1)) sum += dot;
+                dots[y * Width + x] = (byte)(sum / (to - from + 1));
             }
         }
 

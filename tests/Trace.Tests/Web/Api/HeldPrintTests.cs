@@ -14,17 +14,20 @@ public sealed class HeldPrintTests(ApiServer server)
         var bulk = await server.Fill("C-77", await server.DryFromFresh(), 300);
         var packed = await server.Pack(bulk, 2);
         var print = (string)(await server.Do("labels/print", new { lot = packed, copies = 1 }, RoleName.Packer))["id"]!;
-        var path = $"/api/sites/S1/labels/{print}.pdf";
-        Assert.Equal(HttpStatusCode.OK, (await server.Get(path, RoleName.Packer)).Status);
+        string[] files = [$"/api/sites/S1/labels/{print}.pdf", $"/api/sites/S1/labels/{print}.svg", $"/api/sites/S1/labels/{print}.png?dpi=300"];
+        foreach (var path in files) Assert.Equal(HttpStatusCode.OK, (await server.Get(path, RoleName.Packer)).Status);
         var hold = (string)(await server.Do("holds/place", new { lot = bulk, reason = "smells odd" }))["id"]!;
         foreach (var role in new[] { RoleName.Packer, RoleName.Quality, RoleName.Owner, RoleName.Inspector })
         {
-            var refused = await server.Get(path, role);
-            refused.MustBeProblem(HttpStatusCode.Conflict, "lot.held");
-            Assert.Equal(["quality.placed"], Bench.Rules(refused.Json["holds"]));
+            foreach (var path in files)
+            {
+                var refused = await server.Get(path, role);
+                refused.MustBeProblem(HttpStatusCode.Conflict, "lot.held");
+                Assert.Equal(["quality.placed"], Bench.Rules(refused.Json["holds"]));
+            }
         }
 
         await server.Do("holds/release", new { lot = bulk, hold, reason = "it was the bin" }, RoleName.Quality);
-        Assert.Equal(HttpStatusCode.OK, (await server.Get(path, RoleName.Packer)).Status);
+        foreach (var path in files) Assert.Equal(HttpStatusCode.OK, (await server.Get(path, RoleName.Packer)).Status);
     }
 }

@@ -16,7 +16,7 @@ public sealed class DownloadTests
         await story.Do("recalls/open", $$"""{"lots":["{{packed}}"],"kind":"drill","reason":"exercise"}""");
         var owner = await site.WithKey(RoleName.Owner);
         var print = await site.App.Site("S1")!.ReadAsync(state => state.Find(packed)!.Prints[0].Id);
-        foreach (var (path, name) in new[] { ($"labels/{print}.pdf", $"{print}.pdf"), ("recalls/R01/report.pdf", "R01.pdf"), ("recalls/R01/report.csv", "R01.csv") })
+        foreach (var (path, name) in new[] { ($"labels/{print}.pdf", $"{print}.pdf"), ($"labels/{print}.png", $"{print}.png"), ("recalls/R01/report.pdf", "R01.pdf"), ("recalls/R01/report.csv", "R01.csv") })
         {
             using var answer = await owner.Open($"/api/sites/S1/{path}?name=evil.exe&filename=%2e%2e%2fevil.exe&fileDownloadName=evil.exe");
             Assert.True(answer.StatusCode == HttpStatusCode.OK, $"{path}: {await answer.Text()}");
