@@ -4,6 +4,7 @@ using Trace.Core.Holds;
 using Trace.Core.Labels;
 using Trace.Core.Operations;
 using Trace.Core.Recall;
+using Trace.Core.Specifications;
 using Trace.Web.Access;
 using Trace.Web.Hosting;
 using Trace.Web.Printing;
@@ -43,7 +44,7 @@ public static class DocumentEndpoints
     public static async Task<byte[]?> Draw(TraceApp app, string site, long seq, int? copies = null)
     {
         if (await Find(app, site, seq) is not { } found || found.Lay().Drawing is not { } label) return null;
-        return LabelPdf.Draw([.. Enumerable.Repeat(label, copies ?? found.Printed.Copies)]);
+        return LabelPdf.Draw([.. Enumerable.Repeat(label, copies ?? found.Printed.Copies)], found.Template.Sheet, found.Printed.StartAt ?? 1);
     }
 
     private static async Task<FoundPrint?> Find(TraceApp app, string site, long seq)
@@ -78,7 +79,7 @@ public static class DocumentEndpoints
 
     /// <summary>
     /// Whoever gets the file can print it, so it passes the same door as the print: only those who may print (and the inspector), and not
-    /// while a hold stands. What the labels said can still be read in the journal.
+    /// while a hold stands; the tag of a held lot only then. What the labels said can still be read in the journal.
     /// </summary>
     /// <param name="draw">Of the print's entry; null when its template is gone or has changed.</param>
     private static async Task<IResult> GiveOut(string site, string print, TraceApp app, Func<long, Task<IResult?>> draw)
@@ -86,10 +87,12 @@ public static class DocumentEndpoints
         if (app.Site(site) is not { } ledger) return OperationEndpoints.UnknownSite(app, site);
         var now = app.Clock.GetUtcNow();
         var found = await ledger.ReadAsync(state => state.FindPrint(print) is { } known
-            ? new { known.Print.Seq, Holds = HoldRules.StandingOn(state, known.Lot, now) }
+            ? new { known.Print.Seq, IsHoldTag = known.Print.For == TemplateKind.Hold, Holds = HoldRules.StandingOn(state, known.Lot, now) }
             : null);
         if (found is null) return Problem.Result("print.unknown", $"Site {site} has no such print.", "print");
-        if (found.Holds.Count > 0)
+        if (found.IsHoldTag && found.Holds.Count == 0)
+            return Problem.Result("lot.not-held", $"{print} says that the lot is held, and no hold stands any more.", "print");
+        if (!found.IsHoldTag && found.Holds.Count > 0)
         {
             return Problem.Result(new Refusal(
                 "lot.held", $"The labels of {print} are not given out while a hold stands: {found.Holds[0].Reason}", null, found.Holds));
