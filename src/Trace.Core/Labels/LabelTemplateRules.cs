@@ -31,7 +31,8 @@ internal static class LabelTemplateRules
 
     public static IEnumerable<Fault> Check(LabelTemplate template) =>
     [
-        .. Page(template), .. SheetRules.Check(template), .. Uses(template), .. SymbolTemplateRules.Check(template), .. Texts(template), .. Lines(template),
+        .. Page(template), .. SheetRules.Check(template), .. Uses(template), .. SymbolTemplateRules.Check(template), .. Texts(template),
+        .. Lines(template),
         .. Logo(template),
     ];
 

@@ -162,7 +162,8 @@ public static class PrintingLabels
             return Decision.Refuse("labels.template", TemplateChoice.WhyNot(name, situation.State.Templates, shipped), "template");
         if ((KindRefusal(lot, template, holdReason is not null) ?? PlaceRefusal(request, template)) is { } wrongKind) return wrongKind;
         var kind = template.Layout.For;
-        if (kind is TemplateKind.Pack or TemplateKind.Case or TemplateKind.Shipping && UseRefusal(situation.State.SpecificationOf(lot), template) is { } wrongUse) return wrongUse;
+        var forSale = kind is TemplateKind.Pack or TemplateKind.Case or TemplateKind.Shipping;
+        if (forSale && UseRefusal(situation.State.SpecificationOf(lot), template) is { } wrongUse) return wrongUse;
         var (unit, unitRefused) = LabelUnits.Read(request, lot, template, situation);
         if (unitRefused is not null) return unitRefused;
         var before = lot.Prints.Count(print => print.For == kind);

@@ -21,7 +21,8 @@ internal sealed class PrintLabelsRules : AbstractValidator<PrintLabels>
         RuleFor(request => request.Template).Line(60);
         RuleFor(request => request.Language).Line(10);
         RuleFor(request => request.Reason).Line();
-        RuleFor(request => request.StartAt!.Value).Between(1, 2500, "places").When(request => request.StartAt is not null).OverridePropertyName("startAt");
+        RuleFor(request => request.StartAt!.Value).Between(1, 2500, "places").When(request => request.StartAt is not null)
+            .OverridePropertyName("startAt");
         When(request => request.Unit is not null, () =>
         {
             RuleFor(request => request.Unit!.Packs).Between(1, 1_000_000, "packs").OverridePropertyName("unit.packs");
