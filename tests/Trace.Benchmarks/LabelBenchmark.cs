@@ -24,41 +24,87 @@ internal static class LabelBenchmark
         var templates = new LabelTemplates(Path.Combine(AppContext.BaseDirectory, "label-templates"));
         var same = Lay(templates, 1);
         var ready = new Ready(same);
+        var numbered = new Ready(Numbered(templates, 1).Single());
         var series = Rounds.Play(
             plan.Rounds,
             new("the library alone", () => Rounds.Seconds(() => ready.Draw(count))),
             new("one run of the same label", () => Rounds.Seconds(() => LabelPdf.Draw([.. Enumerable.Repeat(Lay(templates, 1), count)]))),
+            new("the library alone, a numbered label", () => Rounds.Seconds(() => numbered.Draw(count))),
+            new("each pack its own number", () => Rounds.Seconds(() => LabelPdf.Draw(Numbered(templates, count)))),
             new("all different", () => Rounds.Seconds(() => LabelPdf.Draw([.. Enumerable.Range(1, count).Select(number => Lay(templates, number))]))));
         return
         [
             .. series.Values.Select(one => Finding.Plain($"{count} labels, {one.Name}", one, " s", "0.000")),
             Finding.AtMost("one run ÷ the library alone", series["one run of the same label"].Over(series["the library alone"]), 2),
             Finding.AtMost("all different ÷ the library alone", series["all different"].Over(series["the library alone"]), 2),
+            Finding.AtMost("each pack its own number ÷ the library alone", series["each pack its own number"].Over(series["the library alone, a numbered label"]), 2),
+            .. Long(plan, templates),
         ];
+    }
+
+    /// <summary>The longest print there is, and what drawing takes of memory: by the system's count, since the library's is not ours.</summary>
+    private static List<Finding> Long(Plan plan, LabelTemplates templates)
+    {
+        var findings = new List<Finding>();
+        foreach (var count in new[] { plan.Scale(500), plan.Scale(PrintLabels.MostCopies) })
+        {
+            var (seconds, megabytes, size) = (new List<double>(), new List<double>(), 0);
+            for (var round = 0; round < plan.Rounds; round++)
+            {
+                PeakMemory.Reset();
+                var before = PeakMemory.NowMegabytes();
+                seconds.Add(Rounds.Seconds(() => size = LabelPdf.Draw(Numbered(templates, count)).Length));
+                megabytes.Add(PeakMemory.HighestMegabytes() - before);
+            }
+
+            var file = FormattableString.Invariant($"{size / 1e6:0.0} MB");
+            findings.Add(count == plan.Scale(PrintLabels.MostCopies)
+                ? Finding.AtMost($"{count} labels, each its own number, a file of {file}", new Series("seconds", seconds), 30, " s")
+                : Finding.Plain($"{count} labels, each its own number, a file of {file}", new Series("seconds", seconds), " s", "0.000"));
+
+            // Later rounds find the memory of the first still there: the highest counts.
+            findings.Add(Finding.Plain($"{count} labels, memory above what was in use at most", new Series("megabytes", [megabytes.Max()]), " MB"));
+        }
+
+        return findings;
+    }
+
+    private static IEnumerable<LabelDrawing> Numbered(LabelTemplates templates, int count)
+    {
+        var content = Content(LotCodeOf(1));
+        var printed = new LabelsPrinted(
+            "L00001", content.LotCode, 1, count, Template, "",
+            new PrintedLabel(
+                content.Language, content.ProductName, content.Purpose, content.LotCode, content.ProductionDate, content.BestBefore,
+                content.NetMass!.Value.Milligrams, content.Storage, content.ProducerName, content.ProducerAddress, content.ApprovalNumber,
+                content.Cautions, content.Uri, null, "", 1, null),
+            null, null, SerialSeed: "AAAAAAAAAAAAAAAAAAAAAA");
+        return PrintedLabels.Of(templates.Shipped[Template].Layout, printed, printed.Label.ToContent(new()), 0, count) ?? throw new InvalidOperationException("The label does not fit.");
     }
 
     private static LabelDrawing Lay(LabelTemplates templates, int number)
     {
-        var lot = LotCodeOf(number);
-        var laid = LabelPdf.Lay(templates.Shipped[Template].Layout, new LabelContent
-        {
-            Language = "en",
-            ProductName = "Dried insect larvae",
-            Purpose = "Pet treat. Not for human consumption.",
-            LotCode = lot,
-            ProductionDate = new DateOnly(2026, 11, 25),
-            BestBefore = new DateOnly(2027, 5, 25),
-            NetMass = Mass.FromGrams(20),
-            Storage = "Keep closed, dry and below 25 °C.",
-            ProducerName = "Example plant",
-            ProducerAddress = "1 Example Road",
-            ApprovalNumber = "EX-1",
-            Cautions = ["May cause an allergic reaction in people allergic to crustaceans or dust mites."],
-            Uri = $"http://example.org/lot/S1/{lot}",
-            PrintNumber = 1,
-        });
+        var laid = LabelPdf.Lay(templates.Shipped[Template].Layout, Content(LotCodeOf(number)));
         return laid.Drawing ?? throw new InvalidOperationException(laid.Problems[0].ToString());
     }
+
+    private static LabelContent Content(string lot) => new()
+    {
+        Language = "en",
+        ProductName = "Dried insect larvae",
+        Purpose = "Pet treat. Not for human consumption.",
+        LotCode = lot,
+        ProductionDate = new DateOnly(2026, 11, 25),
+        BestBefore = new DateOnly(2027, 5, 25),
+        NetMass = Mass.FromGrams(20),
+        Storage = "Keep closed, dry and below 25 °C.",
+        ProducerName = "Example plant",
+        ProducerAddress = "1 Example Road",
+        ApprovalNumber = "EX-1",
+        Cautions = ["May cause an allergic reaction in people allergic to crustaceans or dust mites."],
+        Uri = $"http://example.org/lot/S1/{lot}",
+        PrintNumber = 1,
+    };
 
     private static string LotCodeOf(int number) => FormattableString.Invariant($"P261125-{number:000}X");
 

@@ -22,6 +22,7 @@ public static class HoldRules
         new ContainerOpen(),
         new MassBalance(),
         new PackingNetQuantity(),
+        new LabelsDifference(),
         new InstrumentUnchecked(),
         new TestsAwaited(),
         new TestsFailed(),
@@ -87,10 +88,11 @@ public static class HoldRules
     /// What holds a lot as it stands. A lot that is wholly gone into others is judged as of when the last of it went: that its last
     /// core reading has grown old since is nobody's concern.
     /// </summary>
-    public static IReadOnlyList<Hold> StandingOn(SiteState state, Lot lot, DateTimeOffset now)
+    /// <param name="curing">The step it is about to take, if one is meant.</param>
+    public static IReadOnlyList<Hold> StandingOn(SiteState state, Lot lot, DateTimeOffset now, Passages curing = Passages.None)
     {
         var gone = lot.OnHand.Milligrams <= 0 && state.Graph.HasOutputs(lot.Index);
-        return HoldsOn(state, lot, gone ? state.Graph.Outputs(lot.Index).Max(edge => edge.PassedAt) : now);
+        return HoldsOn(state, lot, gone ? state.Graph.Outputs(lot.Index).Max(edge => edge.PassedAt) : now, curing);
     }
 
     /// <summary>What the lots' own rules found, as evidence for the passage that it allowed.</summary>

@@ -9,6 +9,9 @@ public static class DigitalLink
     /// <summary>GS1 General Specifications: AI (10) holds at most 20 characters.</summary>
     public const int LongestLot = 20;
 
+    /// <summary>The application identifier of a serial number, which has the rules of AI (10) for its characters and length.</summary>
+    public const string Serial = "21";
+
     /// <summary><c>{base}/01/{14 digits}/10/{lot}</c>.</summary>
     /// <param name="baseUrl">Absolute http or https address, with or without a path; no query, no fragment.</param>
     /// <exception cref="ArgumentException">The base is no such address, the GTIN is wrong, or the lot cannot stand in AI (10).</exception>
@@ -23,6 +26,12 @@ public static class DigitalLink
     /// GS1's set 82.</exception>
     public static string PlainUri(string baseUrl, string site, string lot) =>
         $"{Base(baseUrl)}/lot/{Segment(site, nameof(site))}/{Segment(lot, nameof(lot))}";
+
+    /// <summary>The address of one pack: the lot's with the serial number, AI (21), behind it, in the same place in both.</summary>
+    /// <exception cref="ArgumentException">The serial cannot stand in AI (21), or the address has a query.</exception>
+    public static string WithSerial(string lotUri, string serial) => lotUri.Contains('?', StringComparison.Ordinal)
+        ? throw new ArgumentException("A serial number stands before the query.", nameof(lotUri))
+        : $"{lotUri}/{Serial}/{Segment(serial, nameof(serial))}";
 
     private static string Base(string baseUrl)
     {

@@ -53,6 +53,9 @@ public sealed record LabelContent
     /// <summary>The logo's file; null for none.</summary>
     public ReadOnlyMemory<byte>? Logo { get; init; }
 
+    /// <summary>The pack's own number; null when all labels of a print are the same.</summary>
+    public string? Serial { get; init; }
+
     /// <summary>Which container a tag hangs on.</summary>
     public string Container { get; init; } = "";
 
@@ -107,6 +110,7 @@ public static class LabelFields
         ["grossMass"] = (label, words) => label.Unit?.GrossMass is { } mass ? $"{Capital(words.GrossWeight)} {Quantity(words, mass)}" : "",
         ["shipTo"] = (label, words) => label.ShipTo.Length == 0 ? "" : $"{Capital(words.To)}: {label.ShipTo}",
         ["shipFrom"] = (label, words) => $"{Capital(words.From)}: {string.Join(", ", Producer(label, words)[..2].Where(part => part.Length > 0))}",
+        [PackSerials.Field] = (label, _) => label.Serial is null ? "" : $"# {label.Serial}",
         ["container"] = (label, _) => label.Container,
         ["printNote"] = (label, words) => $"{Capital(label.ReprintReason is null ? words.Print : words.Reprint)} {label.PrintNumber}",
         ["reprintReason"] = (label, _) => label.ReprintReason ?? "",

@@ -6,9 +6,10 @@ namespace Trace.Core.Labels;
 // labels, is asked for again and stands in no journal.
 
 /// <summary>Somebody wants these labels printed there.</summary>
+/// <param name="First">How many labels of the print stand before the first of these.</param>
 public sealed record LabelsQueued(
-    string Job, string Lot, string Print, int Copies, string Printer, string Address, string? Reason, IReadOnlyList<Evidence>? Evidence)
-    : ITraceEvent
+    string Job, string Lot, string Print, int Copies, string Printer, string Address, string? Reason, IReadOnlyList<Evidence>? Evidence,
+    int First = 0) : ITraceEvent
 {
     public const string Type = "labels.queued";
 
@@ -16,7 +17,8 @@ public sealed record LabelsQueued(
 
     public void Apply(SiteState state, EventContext at) => state.AddJob(
         state.Get(Lot), new LabelJob(Job, Print, Copies, state.Shared(Printer), state.Shared(Address), at.RecordedAt, at.Person, at.Seq,
-            Reason));
+            Reason)
+        { First = First });
 }
 
 /// <summary>On the disk before the first byte goes out: whoever finds it without a number knows that nobody can know.</summary>

@@ -10,7 +10,7 @@ namespace Trace.Core.Labels;
 
 /// <summary>Prints labels; refused while any hold stands.</summary>
 /// <param name="Lot">A packed lot; or a dried or bulk lot for its container's tag.</param>
-/// <param name="Copies">1 to 2,000.</param>
+/// <param name="Copies">1 to 5,000.</param>
 /// <param name="Template">Name of a template; by default one for the lot's kind and use.</param>
 /// <param name="Language">Language of the words; English by default.</param>
 /// <param name="Reason">Why it is printed again; needed for every print of packs or container after the first.</param>
@@ -20,14 +20,9 @@ public sealed record PrintLabels(
     string Lot, int Copies, string? Template = null, string? Language = null, string? Reason = null, LabelUnit? Unit = null,
     int? StartAt = null) : IRequest
 {
-    DateTimeOffset? IRequest.HappenedAt => null;
+    /// <summary>Of one print: what its file holds is drawn at once.</summary>
+    public const int MostCopies = 5000;
 
-    IEnumerable<LotMention> IRequest.Mentions => [new(Lot, "lot")];
-}
-
-/// <summary>What became of printed labels.</summary>
-public sealed record ReconcileLabels(string Lot, int Applied, int Spoiled, int Returned) : IRequest
-{
     DateTimeOffset? IRequest.HappenedAt => null;
 
     IEnumerable<LotMention> IRequest.Mentions => [new(Lot, "lot")];
@@ -96,10 +91,13 @@ public sealed record PrintedLabel(
     };
 }
 
+/// <param name="SerialSeed">From which <see cref="PackSerials"/> makes each label's own number; null: all labels are the same.</param>
+/// <param name="FirstSerial">How many numbers of the lot were issued before.</param>
 public sealed record LabelsPrinted(
     string Print, string Lot, int Number, int Copies, string Template, string TemplateHash, PrintedLabel Label, string? Reason,
     IReadOnlyList<Evidence>? Evidence, string? PublicCode = null, int TemplateVersion = 0,
-    [property: JsonConverter(typeof(WordConverter<TemplateKind>))] TemplateKind? For = null, int? StartAt = null) : ITraceEvent
+    [property: JsonConverter(typeof(WordConverter<TemplateKind>))] TemplateKind? For = null, string? SerialSeed = null,
+    int FirstSerial = 0, int? StartAt = null) : ITraceEvent
 {
     public const string Type = "labels.printed";
 
@@ -108,22 +106,7 @@ public sealed record LabelsPrinted(
     /// <summary>Older entries do not say what the label is for: there were only those of packs and containers.</summary>
     public void Apply(SiteState state, EventContext at) =>
         state.AddPrint(state.Get(Lot), new LabelPrint(Print, Number, Copies, Template, Reason, at.RecordedAt, at.Person, at.Seq,
-            Label.BestBefore, PublicCode, For ?? LabelPrint.Own(state.Get(Lot).Kind), Label.Unit));
-}
-
-public sealed record LabelsReconciled(string Lot, int Applied, int Spoiled, int Returned) : ITraceEvent
-{
-    public const string Type = "labels.reconciled";
-
-    IEnumerable<string> ITraceEvent.Lots => [Lot];
-
-    public void Apply(SiteState state, EventContext at)
-    {
-        if (state.Get(Lot).Record is not PackedRecord packed) return;
-        packed.LabelsApplied += Applied;
-        packed.LabelsSpoiled += Spoiled;
-        packed.LabelsReturned += Returned;
-    }
+            Label.BestBefore, PublicCode, For ?? LabelPrint.Own(state.Get(Lot).Kind), Label.Unit, SerialSeed, FirstSerial));
 }
 
 public static class PrintingLabels
@@ -143,9 +126,7 @@ public static class PrintingLabels
         new Operation<CancelJob>(
             "labels", "cancel", "Cancels labels on their way to a printer. What has come out already stays what it is.",
             Roles.Packer | Roles.Office, Passages.None, LabelsJson.Default.CancelJob, SendingLabels.Decide),
-        new Operation<ReconcileLabels>(
-            "labels", "reconcile", "Records how many printed labels were applied, spoiled and returned.",
-            Roles.Packer | Roles.Office, Passages.None, LabelsJson.Default.ReconcileLabels, Decide) { Corrects = LabelsReconciled.Type },
+        ReconcilingLabels.Operation,
     ];
 
     public static Decision Decide(PrintLabels request, Situation situation) => Decide(request, situation, null);
@@ -171,7 +152,10 @@ public static class PrintingLabels
             return Decision.Refuse("labels.reprint-reason", $"Labels of {lot.Code} were printed {before} time(s) before. Give 'reason'.", "reason");
         var code = Labels.PublicCode.ForPrint(lot, situation);
         if (FindWords(request.Language, situation.State.SpecificationOf(lot), out var words) is { } noWords) return noWords;
-        if (Content(request, lot, words, situation, code, before + 1) is not { } label)
+        var seed = kind == TemplateKind.Pack ? PackSerials.SeedFor(lot, situation) : null;
+
+        // Where packs have numbers, those are what nobody can guess.
+        if (Content(request, lot, words, situation, seed is null ? code : null, before + 1) is not { } label)
             return Decision.Refuse("labels.content", $"Lot {lot.Code} has no production date yet.", "lot");
         if (situation.State.SpecificationOf(lot).Label.Logo is { } logo && template.Layout.Logo is not null)
         {
@@ -188,13 +172,14 @@ public static class PrintingLabels
             Sample = kind == TemplateKind.Sample,
             HoldReason = holdReason,
         };
-        var problems = situation.Surroundings.CheckLabel(template.Layout, label.ToContent(situation.State.Logos));
+        var problems = situation.Surroundings.CheckLabel(
+            template.Layout, PackSerials.WidestOf(label.ToContent(situation.State.Logos), seed));
         if (problems.Count > 0)
             return Decision.Refuse([.. problems.Select(problem => new Refusal("labels.content", $"{problem.Field}: {problem.Reason}", problem.Field))]);
         var id = FormattableString.Invariant($"L{situation.State.PrintCount + 1:00000}");
         return Decision.Record(
             new LabelsPrinted(id, lot.Code, before + 1, request.Copies, template.Name, template.Hash, label, request.Reason,
-                situation.Evidence, code, template.Version, kind, request.StartAt),
+                situation.Evidence, code, template.Version, kind, seed, PackSerials.IssuedOf(lot), request.StartAt),
             lot.Code, id);
     }
 
@@ -266,18 +251,6 @@ public static class PrintingLabels
                 "labels.authorisation",
                 $"{specification.Product} has no recorded authorisation for its species, so nothing of it is labelled as food. Specify 'species' and 'authorisation' of the label facts.", "lot")
             : null;
-    }
-
-    public static Decision Decide(ReconcileLabels request, Situation situation)
-    {
-        var lot = situation.Lot(request.Lot);
-        if (lot.Record is not PackedRecord) return Decision.Refuse("lot.wrong-kind", $"Lot {lot.Code} is {Words.A(lot.Kind)} lot; labels are reconciled for packs.", "lot");
-        if (!lot.Prints.Any(print => print.IsOwn())) return Decision.Refuse("labels.not-printed", $"No labels were printed for {lot.Code}.", "lot");
-        return Decision.Record(new LabelsReconciled(lot.Code, request.Applied, request.Spoiled, request.Returned), lot.Code) with
-        {
-            // What came out is what printers reported, never what was asked for.
-            Finding = LabelAccount.Of(lot, request.Applied + request.Spoiled + request.Returned)!.Words,
-        };
     }
 
     private static PrintedLabel? Content(

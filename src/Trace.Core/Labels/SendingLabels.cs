@@ -6,7 +6,7 @@ namespace Trace.Core.Labels;
 
 /// <summary>Sends the labels of a print to a printer; refused while any hold stands.</summary>
 /// <param name="Print">The lot's newest print, such as <c>L00001</c>.</param>
-/// <param name="Copies">The first so many labels of the print; all by default.</param>
+/// <param name="Copies">So many labels of the print; all by default. Numbered labels go on after those that came out.</param>
 /// <param name="Reason">Needed when labels of the print may have come out before.</param>
 public sealed record SendLabels(string Lot, string Print, string Printer, int? Copies = null, string? Reason = null) : IRequest
 {
@@ -101,12 +101,26 @@ public static class SendingLabels
                 "labels.reprint-reason", $"Of job {before.Id} {(before.Printed is { } some ? $"{some} label(s) came out" : "it is unknown how many labels came out")}. Count them and give 'reason'.", "reason");
         }
 
+        var first = FirstUnsent(print, jobs);
+        if ((request.Copies ?? 1) > print.Copies - first)
+        {
+            return Decision.Refuse(
+                "labels.sent", $"Of the {print.Copies} numbered labels of {print.Id}, {print.Copies - first} have not gone to a printer. No number goes out twice: for more, print anew with a reason.", "copies");
+        }
+
         var id = FormattableString.Invariant($"J{situation.State.JobCount + 1:00000}");
         return Decision.Record(
-            new LabelsQueued(id, lot.Code, print.Id, request.Copies ?? print.Copies, printer.Name, printer.Address, request.Reason,
-                situation.Evidence),
+            new LabelsQueued(id, lot.Code, print.Id, request.Copies ?? print.Copies - first, printer.Name, printer.Address,
+                request.Reason, situation.Evidence, first),
             lot.Code, id);
     }
+
+    /// <summary>
+    /// Which label of the print is the next to go out. Labels that are all the same begin anew each time. A pack's own number goes to a
+    /// printer once: what came out, or may have, is past.
+    /// </summary>
+    private static int FirstUnsent(LabelPrint print, List<LabelJob> jobs) =>
+        print.SerialSeed is null ? 0 : jobs.Select(job => job.First + (job.Printed ?? job.Copies)).DefaultIfEmpty(0).Max();
 
     internal static Decision Decide(CancelJob request, Situation situation)
     {

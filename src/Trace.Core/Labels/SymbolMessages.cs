@@ -1,7 +1,7 @@
 namespace Trace.Core.Labels;
 
 /// <summary>Makes the messages of symbols from what a label says, so that symbol and print cannot part.</summary>
-internal static class SymbolMessages
+public static class SymbolMessages
 {
     /// <summary>The text that the symbol holds; on a problem it is empty.</summary>
     public static (string Text, LabelProblem? Problem) Of(SymbolElement symbol, LabelContent content)
@@ -25,7 +25,7 @@ internal static class SymbolMessages
 
         return says switch
         {
-            SymbolMessage.Item => Trade(gtin.Digits14, content, longest),
+            SymbolMessage.Item => Trade(gtin.Digits14, content, longest, content.Serial),
             SymbolMessage.Case when content.Unit?.CaseGtin is { } own => Trade(own, content, longest),
             SymbolMessage.Case => (null, new("caseGtin", "This label has a symbol with the case's GTIN, and there is none.")),
             _ when content.Unit?.Sscc is not { } => (null, new("sscc", "This label has a symbol with an SSCC, and there is none.")),
@@ -36,10 +36,11 @@ internal static class SymbolMessages
     }
 
     /// <summary>Bars hold few characters: with a long lot code the production date is left to the text.</summary>
-    private static (ElementString? Message, LabelProblem? Problem) Trade(string gtin, LabelContent content, int longest)
+    private static (ElementString? Message, LabelProblem? Problem) Trade(string gtin, LabelContent content, int longest, string? serial = null)
     {
         var produced = Element.Date("11", content.ProductionDate);
         List<Element> rest = [new("01", gtin), new("10", content.LotCode)];
+        if (serial is not null) rest.Add(new(DigitalLink.Serial, serial));
         if (content.BestBefore is { } date) rest.Add(Element.Date("15", date));
         var whole = Made([.. rest, produced], longest);
         return whole.Message is null ? Made(rest, longest) : whole;

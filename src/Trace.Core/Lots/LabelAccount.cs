@@ -10,33 +10,58 @@ namespace Trace.Core.Lots;
 /// <param name="Reported">Labels that printers reported as come out, of jobs that have ended.</param>
 /// <param name="Unknown">Jobs that ended without a word on how many came out.</param>
 /// <param name="Open">Jobs that have not ended.</param>
-/// <param name="ByHand">Prints that were sent to no printer from here: their PDF may have been printed any number of times.</param>
-/// <param name="Accounted">Labels applied, spoiled and returned, as people counted them.</param>
+/// <param name="ByHand">Prints that were sent to no printer from here: their file was printed by hand.</param>
+/// <param name="Accounted">Labels applied, spoiled, returned and kept, as people counted them.</param>
+/// <param name="ByHandLabels">Labels in the files of <paramref name="ByHand"/>: each file counts as printed once while nobody says
+/// otherwise.</param>
+/// <param name="Unreported">What people said that came out without a printer's report; null: nobody said.</param>
+/// <param name="FirstKept">Whether people said that the first label of the run is kept in the batch record.</param>
+/// <param name="LastKept">The same of the last.</param>
 public sealed record LabelAccount(
-    int Reported, IReadOnlyList<string> Unknown, IReadOnlyList<string> Open, IReadOnlyList<string> ByHand, int Accounted)
+    int Reported, IReadOnlyList<string> Unknown, IReadOnlyList<string> Open, IReadOnlyList<string> ByHand, int Accounted,
+    int ByHandLabels = 0, int? Unreported = null, bool FirstKept = false, bool LastKept = false)
 {
-    /// <summary>Whether all that came out is known.</summary>
-    public bool IsKnown => Unknown.Count + Open.Count + ByHand.Count == 0;
+    /// <summary>Whether all that came out is known, or said by people.</summary>
+    public bool IsKnown => Open.Count == 0 && (Unknown.Count == 0 || Unreported is not null);
+
+    /// <summary>Labels that came out, as far as is known.</summary>
+    public int Issued => Reported + (Unreported ?? ByHandLabels);
 
     /// <summary>Labels that came out and are not accounted for; below zero: more than came out are. Null: not known.</summary>
-    public int? Missing => IsKnown ? Reported - Accounted : null;
+    public int? Missing => IsKnown ? Issued - Accounted : null;
 
     /// <summary>One or two sentences for people.</summary>
     public string Words => string.Join(' ', Sentences());
 
-    /// <summary>Null when no label of the lot was ever printed.</summary>
-    public static LabelAccount? Of(Lot lot, int more = 0)
+    /// <summary>Common practice, no source: the first and the last label of a run stand in its record.</summary>
+    public string KeptWords => (FirstKept, LastKept) switch
     {
-        var prints = OwnPrints(lot).ToList();
+        (true, true) => "The first and the last label are kept.",
+        (true, false) => "The first label is kept; of the last nothing is said.",
+        (false, true) => "The last label is kept; of the first nothing is said.",
+        _ => "",
+    };
+
+    /// <summary>Null when no label of the lot was ever printed.</summary>
+    /// <param name="more">Labels that are about to be accounted for.</param>
+    /// <param name="unreported">Labels that are about to be said to have come out without a report.</param>
+    /// <param name="upToSeq">Prints and jobs that were recorded later do not count.</param>
+    public static LabelAccount? Of(Lot lot, int more = 0, int? unreported = null, long upToSeq = long.MaxValue)
+    {
+        var prints = OwnPrints(lot).Where(print => print.Seq <= upToSeq).ToList();
         if (prints.Count == 0) return null;
-        var jobs = lot.Jobs.Where(job => prints.Exists(print => print.Id == job.Print)).ToList();
-        var counted = lot.Record is PackedRecord packed ? packed.LabelsApplied + packed.LabelsSpoiled + packed.LabelsReturned : 0;
+        var jobs = lot.Jobs.Where(job => job.Seq <= upToSeq && prints.Exists(print => print.Id == job.Print)).ToList();
+        var packed = lot.Record as PackedRecord;
+        var byHand = prints.Where(print => jobs.TrueForAll(job => job.Print != print.Id)).ToList();
         return new LabelAccount(
             jobs.Where(job => !job.IsOpen).Sum(job => job.Printed ?? 0),
             [.. jobs.Where(job => !job.IsOpen && job.Printed is null).Select(job => job.Id)],
             [.. jobs.Where(job => job.IsOpen).Select(job => job.Id)],
-            [.. prints.Where(print => jobs.TrueForAll(job => job.Print != print.Id)).Select(print => print.Id)],
-            counted + more);
+            [.. byHand.Select(print => print.Id)],
+            (packed is null ? 0 : packed.LabelsApplied + packed.LabelsSpoiled + packed.LabelsReturned + packed.LabelsKept) + more,
+            byHand.Sum(print => print.Copies),
+            packed?.LabelsUnreported is null ? unreported : packed.LabelsUnreported + (unreported ?? 0),
+            packed?.FirstLabelKept == true, packed?.LastLabelKept == true);
     }
 
     /// <summary>Whether it is known that no label came out: all prints were sent to printers, and none reported any.</summary>
@@ -65,15 +90,17 @@ public sealed record LabelAccount(
 
     private IEnumerable<string> Sentences()
     {
-        if (ByHand.Count == 0 || Reported > 0 || Unknown.Count > 0 || Open.Count > 0)
-            yield return $"Printers reported {Labels(Reported)}; {(Accounted == 1 ? "1 is" : $"{Accounted} are")} accounted for.";
+        var accounted = $"{(Accounted == 1 ? "1 is" : $"{Accounted} are")} accounted for.";
+        if (Unreported is { } said)
+            yield return $"Printers reported {Labels(Reported)} and people counted {said} more; {accounted}";
+        else if (ByHand.Count > 0)
+            yield return $"{(Reported > 0 ? $"Printers reported {Labels(Reported)}; the" : "The")} files of {string.Join(", ", ByHand)}, printed by hand, have {Labels(ByHandLabels)}; {accounted}";
         else
-            yield return $"{Labels(Accounted)} {(Accounted == 1 ? "is" : "are")} accounted for.";
+            yield return $"Printers reported {Labels(Reported)}; {accounted}";
         if (Missing is > 0) yield return $"{Labels(Missing.Value)} came out and {(Missing == 1 ? "is" : "are")} not accounted for: look for them.";
         if (Missing is < 0) yield return $"{Labels(-Missing.Value)} more than came out: count again.";
         if (Open.Count > 0) yield return $"Still under way: {string.Join(", ", Open)}.";
-        if (Unknown.Count > 0) yield return $"How many came out of {string.Join(", ", Unknown)} is unknown: count them at the printer.";
-        if (ByHand.Count > 0) yield return $"How many came out of {string.Join(", ", ByHand)} is unknown to the program: no printer was sent them from here.";
+        if (Unknown.Count > 0 && Unreported is null) yield return $"How many came out of {string.Join(", ", Unknown)} is unknown: count them at the printer.";
     }
 
     private static string Labels(int count) =>

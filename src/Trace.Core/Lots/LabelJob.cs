@@ -53,6 +53,9 @@ public sealed record LabelJob(
 
     public DateTimeOffset? EndedAt { get; init; }
 
+    /// <summary>How many labels of the print stand before its first: above 0 only where each label has its own number.</summary>
+    public int First { get; init; }
+
     public bool IsOpen => State < LabelJobState.Completed;
 }
 

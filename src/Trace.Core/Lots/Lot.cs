@@ -1,3 +1,4 @@
+using System.Text.Json.Serialization;
 using Trace.Core.Specifications;
 using Trace.Core.Units;
 
@@ -229,8 +230,11 @@ public sealed record ShipmentLine(string Shipment, string Customer, string Refer
 /// <param name="BestBefore">The date that these labels say.</param>
 /// <param name="For">What the label is stuck on.</param>
 /// <param name="Unit">Which case or shipping unit; null for packs and containers.</param>
+/// <param name="SerialSeed">From which each label's own number is made; null: all its labels are the same.</param>
+/// <param name="FirstSerial">How many numbers of the lot were issued before this print's first.</param>
 public sealed record LabelPrint(string Id, int Number, int Copies, string Template, string? Reason, DateTimeOffset At, string Person,
-    long Seq, DateOnly? BestBefore, string? PublicCode = null, TemplateKind For = TemplateKind.Pack, LabelledUnit? Unit = null)
+    long Seq, DateOnly? BestBefore, string? PublicCode = null, TemplateKind For = TemplateKind.Pack, LabelledUnit? Unit = null,
+    [property: JsonIgnore] string? SerialSeed = null, int FirstSerial = 0)
 {
     /// <summary>The kind of label that the packs or the container of such a lot bear.</summary>
     public static TemplateKind Own(LotKind kind) => kind == LotKind.Packed ? TemplateKind.Pack : TemplateKind.Container;

@@ -103,6 +103,19 @@ public sealed class PackedRecord : LotRecord
 
     public int LabelsReturned { get; internal set; }
 
+    /// <summary>Kept with the samples and in the batch record.</summary>
+    public int LabelsKept { get; internal set; }
+
+    /// <summary>Labels that came out without a printer's report, as people counted them; null: nobody said.</summary>
+    public int? LabelsUnreported { get; internal set; }
+
+    /// <summary>The entry of the last reconciliation; 0: never.</summary>
+    public long LabelsCountedSeq { get; internal set; }
+
+    public bool FirstLabelKept { get; internal set; }
+
+    public bool LastLabelKept { get; internal set; }
+
     /// <summary>In order of time, then of sequence number. What of them stands says <see cref="WeighedPacks"/>.</summary>
     public IReadOnlyList<PackWeighing> Weighings { get; internal set; } = [];
 }

@@ -19,7 +19,10 @@ public sealed record Surroundings(
     /// <summary>What is wrong with a logo's file, in a sentence; null when it can be printed.</summary>
     public Func<ReadOnlyMemory<byte>, string?> CheckLogo { get; init; } = _ => throw new InvalidOperationException("No reader of logos was given.");
 
-    /// <summary>Draws a fresh <see cref="PublicCode"/>. Chance comes from outside, as the time does: a decision stays a function.</summary>
+    /// <summary>
+    /// Draws a fresh <see cref="PublicCode"/>, or a seed of <see cref="PackSerials"/>. Chance comes from outside, as the time does: a
+    /// decision stays a function.
+    /// </summary>
     public Func<string> NewPublicCode { get; init; } = () => throw new InvalidOperationException("No source of public codes was given.");
 }
 

@@ -21,6 +21,7 @@ namespace Trace.Core.Specifications;
 /// <param name="Translations">The same texts in other languages. With <paramref name="Language"/> said, labels are printed in it and in these
 /// alone: a label with lead words in one language and cautions in another is read by nobody.</param>
 /// <param name="Logo">Name of the logo that its labels carry where the template has a place for one.</param>
+/// <param name="SerialPacks">Whether each pack's label carries a number of its own (GS1 AI 21).</param>
 /// <param name="MonthOnly">Best before is printed as month and year: then it is the last month's end that is not later.</param>
 public sealed record LabelFacts(
     string? Gtin = null,
@@ -41,7 +42,8 @@ public sealed record LabelFacts(
     string? Template = null,
     string? Language = null,
     IReadOnlyList<LabelWords>? Translations = null,
-    string? Logo = null)
+    string? Logo = null,
+    bool SerialPacks = false)
 {
     public IReadOnlyList<decimal> PackSizesGrams { get; init; } = PackSizesGrams ?? [];
 

@@ -111,12 +111,16 @@ public sealed record CoolingLimits(
 /// <param name="LargestContainerOpenMinutes">How long a closed container may have stood open since its last measured check.</param>
 /// <param name="InstrumentCheckDays">A good check of an instrument holds for this long.</param>
 /// <param name="InstrumentsMustBeNamed">Whether a deciding reading must name its instrument.</param>
+/// <param name="ReconcileLabels">Whether a packed lot is held until its labels were counted.</param>
+/// <param name="LargestLabelDifference">How many labels of a lot may be missing, or too many, at its reconciliation.</param>
 public sealed record HandlingLimits(
     double BalanceToleranceGrams = 2,
     double LargestUnexplainedLossFraction = 0.05,
     int LargestContainerOpenMinutes = 60,
     int InstrumentCheckDays = 7,
-    bool InstrumentsMustBeNamed = false);
+    bool InstrumentsMustBeNamed = false,
+    bool ReconcileLabels = false,
+    int LargestLabelDifference = 0);
 
 /// <summary>
 /// One test to await: n units, at most c of them between m and M, none over M. With m = M it is a two-class plan.

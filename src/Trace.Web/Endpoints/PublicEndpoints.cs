@@ -16,6 +16,7 @@ public static class PublicEndpoints
         var open = routes.MapGroup("").AllowAnonymous().WithTags("public");
         open.MapGet("/01/{gtin}/10/{lot}", ByGtin).RequireRateLimiting(RateLimits.Public).WithSummary("A pack lot by GS1 Digital Link: HTML, or JSON by 'Accept'.");
         open.MapGet("/lot/{site}/{lot}", ByCode).RequireRateLimiting(RateLimits.Public).WithSummary("A lot by the site's plain address: HTML, or JSON by 'Accept'.");
+        open.MapPacks();
         open.MapGet("/health/live", () => TypedResults.Json(new HealthView("live", null), ViewJson.Default.HealthView))
             .WithSummary("The program runs.");
         open.MapGet("/health/ready", Ready).WithSummary("The journal takes entries; 503 and the reason when it does not.");
@@ -32,29 +33,47 @@ public static class PublicEndpoints
 
     private static async Task<IResult> ByGtin(HttpContext context, string gtin, string lot, TraceApp app)
     {
-        if (!Gtin.TryParse(gtin, out var wanted, out var problem) || gtin.Length != 14)
-            return Problem.Result("request.invalid", problem is { Length: > 0 } ? problem : "A GTIN in an address has 14 digits.", "gtin");
+        if (Fits(gtin, out var wrong) is not { } fits) return wrong!;
         foreach (var site in app.Sites)
         {
-            if (await Find(context, app, site, lot, gtinOf => Gtin.TryParse(gtinOf, out var own, out _) && own.Equals(wanted)) is { } view)
-                return await Show(context, view);
+            if (await Find(context, app, site, lot, fits) is { } view) return await Show(context, view);
         }
 
         return Unknown(context);
     }
 
+    /// <summary>Asks whether a product's GTIN is the one in the address; null when that is none, with the answer that says so.</summary>
+    internal static Func<string, bool>? Fits(string gtin, out IResult? wrong)
+    {
+        wrong = null;
+        if (Gtin.TryParse(gtin, out var wanted, out var problem) && gtin.Length == 14)
+            return gtinOf => Gtin.TryParse(gtinOf, out var own, out _) && own.Equals(wanted);
+        wrong = Problem.Result("request.invalid", problem is { Length: > 0 } ? problem : "A GTIN in an address has 14 digits.", "gtin");
+        return null;
+    }
+
     private static async Task<IResult> ByCode(HttpContext context, string site, string lot, TraceApp app) =>
         await Find(context, app, site, lot, _ => true) is { } view ? await Show(context, view) : Unknown(context);
 
-    private static async Task<PublicLotView?> Find(HttpContext context, TraceApp app, string site, string code, Func<string, bool> fits)
+    private static Task<PublicLotView?> Find(HttpContext context, TraceApp app, string site, string code, Func<string, bool> fits)
     {
         var given = context.Request.Query[PublicCode.Query] is [{ Length: <= 100 } one] ? one : null;
+        return Find<PublicLotView>(app, site, code, fits, (state, lot, now) => PublicCode.Opens(state, lot, given)
+            ? RecentPublicLots.Of(state, lot, now)
+            : null);
+    }
+
+    /// <summary>Shows a lot that buyers may know of, if there is one and it fits.</summary>
+    internal static async Task<T?> Find<T>(
+        TraceApp app, string site, string code, Func<string, bool> fits, Func<SiteState, Lot, DateTimeOffset, T?> show)
+        where T : class
+    {
         if (!LotCode.IsValid(code) || app.Site(site) is not { } ledger) return null;
         var now = app.Clock.GetUtcNow();
         return await ledger.ReadAsync(state =>
             state.Find(code) is { } lot && lot.Kind >= Core.Specifications.LotKind.Dried
-                && fits(state.SpecificationOf(lot).Label.Gtin ?? "") && PublicCode.Opens(state, lot, given)
-                ? RecentPublicLots.Of(state, lot, now)
+                && fits(state.SpecificationOf(lot).Label.Gtin ?? "")
+                ? show(state, lot, now)
                 : null);
     }
 
@@ -83,7 +102,7 @@ public static class PublicEndpoints
             : Page.Show<UnknownLotPage>(new { }, StatusCodes.Status404NotFound);
     }
 
-    private static bool WantsJson(HttpContext context)
+    internal static bool WantsJson(HttpContext context)
     {
         var accept = context.Request.Headers.Accept.ToString();
         return accept.Contains("json", StringComparison.OrdinalIgnoreCase) && !accept.Contains("text/html", StringComparison.OrdinalIgnoreCase);

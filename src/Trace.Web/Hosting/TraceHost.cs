@@ -13,6 +13,7 @@ using Trace.Web.Endpoints;
 using Trace.Web.Pages;
 using Trace.Web.Printers;
 using Trace.Web.Problems;
+using Trace.Web.Scans;
 using Trace.Web.Transport;
 using Trace.Web.Views;
 
@@ -59,6 +60,9 @@ public static class TraceHost
         services.AddHostedService<SnapshotTimer>();
         services.AddHostedService<BackupTimer>();
         services.AddPrinters();
+        services.AddSingleton<ScanFile>();
+        services.AddSingleton<ScanBook>();
+        services.AddHostedService<ScanKeeper>();
         services.AddSingleton<SignInGuard>();
         services.AddSingleton<SessionBook>();
         services.AddDataProtection().SetApplicationName("trace")

@@ -1,4 +1,6 @@
 using System.Runtime.CompilerServices;
+using System.Security.Cryptography;
+using System.Text;
 using Microsoft.AspNetCore.Http.HttpResults;
 using Trace.Web.Views;
 
@@ -12,6 +14,24 @@ internal static class DrawnPages
 {
     private const string Html = "text/html; charset=utf-8";
     private static readonly ConditionalWeakTable<PublicLotView, byte[]> Drawn = [];
+
+    /// <summary>Stands in a drawn page where the number of a pack goes; no text of a producer has it by chance.</summary>
+    private static readonly string Number = Convert.ToHexString(RandomNumberGenerator.GetBytes(16));
+
+    private static readonly ConditionalWeakTable<PublicLotView, string> DrawnForPacks = [];
+
+    /// <summary>The page of one pack: drawn once for all packs of the lot, then only the number is put in.</summary>
+    /// <param name="number">Letters and digits alone.</param>
+    public static async Task<FileContentHttpResult> OfPack(HttpContext context, PublicLotView view, string number)
+    {
+        if (!DrawnForPacks.TryGetValue(view, out var page))
+        {
+            page = Encoding.UTF8.GetString(await Draw(context, view with { Pack = Number }));
+            DrawnForPacks.AddOrUpdate(view, page);
+        }
+
+        return TypedResults.Bytes(Encoding.UTF8.GetBytes(page.Replace(Number, number, StringComparison.Ordinal)), Html);
+    }
 
     public static async Task<FileContentHttpResult> Of(HttpContext context, PublicLotView view)
     {

@@ -24,6 +24,8 @@ public static class NextStep
             DryingRecord => HeldBy("cooling.rest") ? null : "filling/fill",
             BulkRecord { IsClosedOff: false } => holds.Count == 0 ? "packing/pack" : null,
             PackedRecord when HeldBy("packing.net-quantity") => "packing/weigh",
+            PackedRecord when holds.Count > 0 && holds.All(hold => hold.Rule == "labels.difference") =>
+                lot.Prints.Count == 0 ? "labels/print" : LabelAccount.IsNothingPrinted(lot) ? "labels/send" : "labels/reconcile",
             PackedRecord when holds.Count > 0 => null,
             PackedRecord when !lot.Prints.Any(print => print.IsOwn()) => "labels/print",
             PackedRecord => LabelAccount.IsNothingPrinted(lot) ? "labels/send" : "shipping/ship",

@@ -10,6 +10,7 @@ using Trace.Web.Pages.Forms;
 using Trace.Web.Pages.Labels;
 using Trace.Web.Pages.Products;
 using Trace.Web.Pages.Templates;
+using Trace.Web.Scans;
 
 namespace Trace.Web.Pages;
 
@@ -49,7 +50,8 @@ public static class PageRoutes
         return Page.Show<BenchPage>(new { Frame = frame, View = view, Done = Done.Of(done, id) });
     }
 
-    private static async Task<IResult> OneLot(HttpContext context, TraceApp app, string site, string lot, string? done, string? id)
+    private static async Task<IResult> OneLot(
+        HttpContext context, TraceApp app, ScanBook scans, string site, string lot, string? done, string? id)
     {
         if (app.Site(site) is not { } ledger) return UnknownSite(app);
         var frame = await SiteFrame.Of(context, app, ledger);
@@ -61,8 +63,17 @@ public static class PageRoutes
             : null);
         return seen is null
             ? Page.Refuse("lot.unknown")
-            : Page.Show<LotPage>(new { Frame = frame, Lot = view, Sight = seen, Done = Done.Of(done, id) });
+            : Page.Show<LotPage>(new
+            {
+                Frame = frame,
+                Lot = view,
+                Sight = seen with { Scans = await ScansOf(frame, ledger, scans, lot) },
+                Done = Done.Of(done, id),
+            });
     }
+
+    private static async Task<ScanView?> ScansOf(SiteFrame frame, SiteLedger ledger, ScanBook scans, string lot) =>
+        (frame.Caller.Role & QualityRoutes.Readers) == 0 ? null : await ScanView.Of(ledger, lot, scans.Of(ledger.Code, lot));
 
     /// <summary>From the search field: a code leads to its page.</summary>
     private static IResult FindLot(TraceApp app, string site, string? code)

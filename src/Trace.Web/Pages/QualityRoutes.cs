@@ -2,6 +2,7 @@ using Trace.Core.Operations;
 using Trace.Core.Recall;
 using Trace.Web.Access;
 using Trace.Web.Hosting;
+using Trace.Web.Scans;
 
 namespace Trace.Web.Pages;
 
@@ -9,19 +10,30 @@ namespace Trace.Web.Pages;
 internal static class QualityRoutes
 {
     /// <summary>The inspector reads along.</summary>
-    private const Roles Readers = Roles.Office | Roles.Inspector;
+    internal const Roles Readers = Roles.Office | Roles.Inspector;
+
+    private const int MostSuspicious = 100;
 
     internal static void MapQuality(this IEndpointRouteBuilder routes)
     {
         routes.MapGet("/quality", Quality).For(Readers, "This page").ExcludeFromDescription();
+        routes.MapGet("/sites/{site}/scans", Scans).For(Readers, "This page").ExcludeFromDescription();
         routes.MapGet("/sites/{site}/recalls/{id}", Recall).For(Readers, "This page").ExcludeFromDescription();
     }
 
-    private static async Task<IResult> Quality(HttpContext context, TraceApp app, string? site)
+    private static async Task<IResult> Scans(HttpContext context, TraceApp app, ScanBook scans, string site)
+    {
+        if (app.Site(site) is not { } ledger) return PageRoutes.UnknownSite(app);
+        var frame = await SiteFrame.Of(context, app, ledger);
+        return Page.Show<ScansPage>(new { Frame = frame, Views = await ScanView.Suspicious(ledger, scans, MostSuspicious) });
+    }
+
+    private static async Task<IResult> Quality(HttpContext context, TraceApp app, ScanBook scans, string? site)
     {
         if (PageRoutes.SiteOr(app, site) is not { } ledger) return PageRoutes.UnknownSite(app);
         var frame = await SiteFrame.Of(context, app, ledger);
-        return Page.Show<QualityPage>(new { Frame = frame, View = await QualityView.Of(ledger, frame.Now) });
+        var view = await QualityView.Of(ledger, frame.Now);
+        return Page.Show<QualityPage>(new { Frame = frame, View = view, Suspicious = scans.Suspicious(ledger.Code).Count });
     }
 
     private static async Task<IResult> Recall(HttpContext context, TraceApp app, string site, string id, string? done)

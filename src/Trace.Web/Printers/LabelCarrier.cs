@@ -46,7 +46,7 @@ internal sealed class LabelCarrier(TraceApp app, JobBoard board)
             return;
         }
 
-        if (await DocumentEndpoints.Draw(app, errand.Site.Code, errand.PrintSeq, job.Copies) is not { } pdf)
+        if (await DocumentEndpoints.Draw(app, errand.Site.Code, errand.PrintSeq, job.First, job.Copies) is not { } pdf)
         {
             await NotSent(errand, "the template of the print is gone or has changed since. Print anew, with a reason");
             return;

@@ -14,18 +14,25 @@ public static class LabelPdf
     public static LabelLayoutResult Lay(LabelTemplate template, LabelContent content, int? dpi = null) =>
         LabelLayout.Lay(template, content, SymbolEncoder.Instance, PrintMeasure.Instance, dpi, LogoPress.Instance);
 
+    /// <summary>Takes each label when its page is drawn, so that of many different ones only one is in memory.</summary>
     /// <exception cref="ArgumentException">No label, or labels for printers of different resolutions.</exception>
     /// <param name="sheet">Of labels that come on sheets.</param>
     /// <param name="startAt">The first free place of the first sheet, from 1.</param>
-    public static byte[] Draw(IReadOnlyList<LabelDrawing> labels, SheetElement? sheet = null, int startAt = 1)
+    public static byte[] Draw(IEnumerable<LabelDrawing> labels, SheetElement? sheet = null, int startAt = 1)
     {
-        if (labels.Count == 0) throw new ArgumentException("A document has at least one label.", nameof(labels));
-        var dpi = labels[0].Grid.Dpi;
-        if (labels.Any(label => label.Grid.Dpi != dpi))
-            throw new ArgumentException("Labels of one document are for one printer resolution.", nameof(labels));
+        using var each = labels.GetEnumerator();
+        if (!each.MoveNext()) throw new ArgumentException("A document has at least one label.", nameof(labels));
+        var dpi = each.Current.Grid.Dpi;
         using var pdf = new PdfDrawing("Labels", NoDate, dpi);
-        if (sheet is not null) Sheets(pdf, labels, sheet, startAt - 1);
-        else foreach (var label in labels) Page(pdf, label);
+        var place = startAt - 1;
+        do
+        {
+            var label = each.Current;
+            if (label.Grid.Dpi != dpi) throw new ArgumentException("Labels of one document are for one printer resolution.", nameof(labels));
+            if (sheet is null) Page(pdf, label);
+            else OnSheet(pdf, label, sheet, place++);
+        }
+        while (each.MoveNext());
         return pdf.Finish();
     }
 
@@ -33,20 +40,16 @@ public static class LabelPdf
     {
         pdf.BeginPage(label.WidthDots, label.HeightDots, label.Grid.Dpi);
         LabelPage.Draw(pdf.Page, label);
-        pdf.EndPage();
     }
 
-    private static void Sheets(PdfDrawing pdf, IReadOnlyList<LabelDrawing> labels, SheetElement sheet, int skipped)
+    /// <param name="place">Counts on over all sheets, from 0.</param>
+    private static void OnSheet(PdfDrawing pdf, LabelDrawing label, SheetElement sheet, int place)
     {
-        var grid = labels[0].Grid;
-        for (var i = 0; i < labels.Count; i++)
-        {
-            var place = (skipped + i) % sheet.Labels;
-            if (i == 0 || place == 0) pdf.BeginPage(grid.Inside(sheet.PageWidthMm), grid.Inside(sheet.PageHeightMm), grid.Dpi);
-            var (row, column) = Math.DivRem(place, sheet.Columns);
-            LabelPage.Draw(
-                pdf.Page, labels[i], grid.Nearest(sheet.LeftMm + column * sheet.PitchXMm), grid.Nearest(sheet.TopMm + row * sheet.PitchYMm));
-            if (i == labels.Count - 1 || place == sheet.Labels - 1) pdf.EndPage();
-        }
+        var grid = label.Grid;
+        var onSheet = place % sheet.Labels;
+        if (onSheet == 0 || !pdf.HasPage) pdf.BeginPage(grid.Inside(sheet.PageWidthMm), grid.Inside(sheet.PageHeightMm), grid.Dpi);
+        var (row, column) = Math.DivRem(onSheet, sheet.Columns);
+        LabelPage.Draw(
+            pdf.Page, label, grid.Nearest(sheet.LeftMm + column * sheet.PitchXMm), grid.Nearest(sheet.TopMm + row * sheet.PitchYMm));
     }
 }

@@ -17,7 +17,7 @@ internal sealed class PrintLabelsRules : AbstractValidator<PrintLabels>
     public PrintLabelsRules()
     {
         RuleFor(request => request.Lot).LotCodeText();
-        RuleFor(request => request.Copies).Between(1, 2000, "copies");
+        RuleFor(request => request.Copies).Between(1, PrintLabels.MostCopies, "copies");
         RuleFor(request => request.Template).Line(60);
         RuleFor(request => request.Language).Line(10);
         RuleFor(request => request.Reason).Line();
@@ -94,12 +94,20 @@ internal sealed class ApproveLogoRules : AbstractValidator<ApproveLogo>
 
 internal sealed class ReconcileLabelsRules : AbstractValidator<ReconcileLabels>
 {
+    private static int Kept(bool? said) => said == true ? 1 : 0;
+
     public ReconcileLabelsRules()
     {
         RuleFor(request => request.Lot).LotCodeText();
         RuleFor(request => request.Applied).Between(0, 100_000, "labels");
         RuleFor(request => request.Spoiled).Between(0, 100_000, "labels");
         RuleFor(request => request.Returned).Between(0, 100_000, "labels");
+        RuleFor(request => request.Samples!.Value).Between(0, 100_000, "labels").When(request => request.Samples is not null)
+            .OverridePropertyName("samples");
+        RuleFor(request => request.Unreported!.Value).Between(0, 100_000, "labels").When(request => request.Unreported is not null)
+            .OverridePropertyName("unreported");
+        RuleFor(request => request.Samples).Must((request, samples) => (samples ?? 0) >= Kept(request.FirstKept) + Kept(request.LastKept))
+            .WithMessage("labels kept count as samples too: the first and the last label kept are two samples.");
     }
 }
 
@@ -308,6 +316,7 @@ internal sealed class HandlingLimitsRules : AbstractValidator<HandlingLimits>
         RuleFor(limits => limits.LargestUnexplainedLossFraction).Between(0, 0.5, "");
         RuleFor(limits => limits.LargestContainerOpenMinutes).Between(0, 10_080, "min");
         RuleFor(limits => limits.InstrumentCheckDays).Between(1, 400, "days");
+        RuleFor(limits => limits.LargestLabelDifference).Between(0, 1000, "labels");
     }
 }
 

@@ -32,7 +32,8 @@ internal sealed class SendLabelsRules : AbstractValidator<SendLabels>
         RuleFor(request => request.Lot).LotCodeText();
         RuleFor(request => request.Print).Line(20);
         RuleFor(request => request.Printer).Line(40);
-        RuleFor(request => request.Copies).Must(copies => copies is null or (>= 1 and <= 2000)).WithMessage("a whole number from 1 to 2000 copies is wanted; {PropertyValue} was given.");
+        RuleFor(request => request.Copies).Must(copies => copies is null or (>= 1 and <= PrintLabels.MostCopies))
+            .WithMessage($"a whole number from 1 to {PrintLabels.MostCopies} copies is wanted; {{PropertyValue}} was given.");
         RuleFor(request => request.Reason).Line();
     }
 }

@@ -176,13 +176,13 @@ public sealed class GateTests
     }
 
     [Fact]
-    public async Task Only_a_loss_may_be_accepted()
+    public async Task Only_a_loss_of_mass_or_of_labels_may_be_accepted()
     {
         var plant = await Plant.Create();
         var wet = await plant.DryWarm(await plant.Sanitise(await plant.Receive()), yieldPercent: 45);
         foreach (var rule in HoldRules.All.Where(rule => !rule.MayBeAccepted))
             await plant.Refused("hold.not-releasable", "holds/release", new ReleaseHold(wet, rule.Code, "we are in a hurry"));
-        Assert.Equal(["drying.yield-low", "mass.balance"], HoldRules.All.Where(rule => rule.MayBeAccepted).Select(rule => rule.Code).Order());
+        Assert.Equal(["drying.yield-low", "labels.difference", "mass.balance"], HoldRules.All.Where(rule => rule.MayBeAccepted).Select(rule => rule.Code).Order());
         await plant.Refused("hold.unknown", "holds/release", new ReleaseHold(wet, "drying.yield-low", "does not hold it"));
         await plant.Refused("hold.unknown", "holds/release", new ReleaseHold(wet, "Q0001", "there is none"));
         var hold = await plant.PlaceHold(wet);

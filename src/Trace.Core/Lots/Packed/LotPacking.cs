@@ -129,6 +129,8 @@ internal static class LotPacking
         to.Seq(print.Seq);
         to.Date(print.BestBefore);
         to.Text(print.PublicCode);
+        to.Text(print.SerialSeed);
+        to.Whole(print.FirstSerial);
         to.Whole((int)print.For);
         to.Flag(print.Unit is not null);
         if (print.Unit is not { } unit) return;
@@ -141,7 +143,7 @@ internal static class LotPacking
 
     private static LabelPrint ReadPrint(PackReader from) => new(
         from.Text(), from.Int(), from.Int(), from.Name(), from.MaybeText(), from.Time(), from.Name(), from.Seq(), from.Date(),
-        from.MaybeText(), (TemplateKind)from.Int(), from.Flag() ? ReadUnit(from) : null);
+        from.MaybeText(), SerialSeed: from.MaybeText(), FirstSerial: from.Int(), For: (TemplateKind)from.Int(), Unit: from.Flag() ? ReadUnit(from) : null);
 
     private static LabelledUnit ReadUnit(PackReader from) => new(
         from.Int(), from.MaybeText(), from.MaybeText(), from.Whole() is >= 0 and var gross ? gross : null, from.MaybeName());
@@ -158,29 +160,23 @@ internal static class LotPacking
         to.Seq(job.Seq);
         to.Text(job.Reason);
         to.Whole((int)job.State);
-        Write(to, job.Number);
+        to.MaybeWhole(job.Number);
         to.Name(job.CancelledBy);
-        Write(to, job.Printed);
+        to.MaybeWhole(job.Printed);
         to.Text(job.Detail);
         to.Time(job.EndedAt);
+        to.Whole(job.First);
     }
 
     private static LabelJob ReadJob(PackReader from) => new(
         from.Text(), from.Text(), from.Int(), from.Name(), from.Name(), from.Time(), from.Name(), from.Seq(), from.MaybeText())
     {
         State = (LabelJobState)from.Int(),
-        Number = MaybeInt(from),
+        Number = from.MaybeInt(),
         CancelledBy = from.MaybeName(),
-        Printed = MaybeInt(from),
+        Printed = from.MaybeInt(),
         Detail = from.MaybeText(),
         EndedAt = from.MaybeTime(),
+        First = from.Int(),
     };
-
-    private static void Write(PackWriter to, int? value)
-    {
-        to.Flag(value is not null);
-        if (value is { } known) to.Whole(known);
-    }
-
-    private static int? MaybeInt(PackReader from) => from.Flag() ? from.Int() : null;
 }

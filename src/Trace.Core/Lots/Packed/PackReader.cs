@@ -38,6 +38,8 @@ internal sealed class PackReader(NameTable names)
 
     public int Int() => checked((int)Whole());
 
+    public int? MaybeInt() => Flag() ? Int() : null;
+
     public bool Flag() => Whole() != 0;
 
     public Mass Mass() => Units.Mass.FromMilligrams(Whole());

@@ -35,6 +35,12 @@ internal sealed class PackWriter(NameTable names)
         bytes[length++] = (byte)rest;
     }
 
+    public void MaybeWhole(int? value)
+    {
+        Flag(value is not null);
+        if (value is { } there) Whole(there);
+    }
+
     public void Flag(bool value) => Whole(value ? 1 : 0);
 
     public void Mass(Mass mass) => Whole(mass.Milligrams);

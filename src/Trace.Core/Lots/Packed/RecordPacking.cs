@@ -54,6 +54,11 @@ internal static class RecordPacking
                 to.Whole(packed.LabelsApplied);
                 to.Whole(packed.LabelsSpoiled);
                 to.Whole(packed.LabelsReturned);
+                to.Whole(packed.LabelsKept);
+                to.MaybeWhole(packed.LabelsUnreported);
+                to.Seq(packed.LabelsCountedSeq);
+                to.Flag(packed.FirstLabelKept);
+                to.Flag(packed.LastLabelKept);
                 to.List(packed.Weighings, Write);
                 break;
             default:
@@ -97,6 +102,11 @@ internal static class RecordPacking
             LabelsApplied = from.Int(),
             LabelsSpoiled = from.Int(),
             LabelsReturned = from.Int(),
+            LabelsKept = from.Int(),
+            LabelsUnreported = from.MaybeInt(),
+            LabelsCountedSeq = from.Seq(),
+            FirstLabelKept = from.Flag(),
+            LastLabelKept = from.Flag(),
             Weighings = from.List(ReadWeighing),
         },
         var unknown => throw new FormatException($"A packed record is of the unknown kind {unknown}."),

@@ -174,8 +174,16 @@ public static class BenchForms
         new(Op("labels/reconcile"), "Count labels",
         [
             LotOf("Lot", Suggest.LotsOnHand(LotKind.Packed)), new("applied", "Labels on packs", FieldKind.Whole), new("spoiled", "Spoiled", FieldKind.Whole),
-            new("returned", "Left over", FieldKind.Whole),
-        ], form => new ReconcileLabels(form.Code("lot"), form.Whole("applied"), form.Whole("spoiled"), form.Whole("returned"))),
+            new("returned", "Left over", FieldKind.Whole), new("samples", "Kept as samples", FieldKind.Whole) { IsOptional = true },
+            new("firstKept", "The first label is kept in the batch record", FieldKind.Choice) { IsOptional = true, Options = Suggest.KeptOrNot, Hint = "A kept label counts as a sample." },
+            new("lastKept", "The last label is kept in the batch record", FieldKind.Choice) { IsOptional = true, Options = Suggest.KeptOrNot },
+            new("unreported", "Came out without a printer's report", FieldKind.Whole)
+            {
+                IsOptional = true, Hint = "Only if a file was not printed exactly once, or a printer did not say how many came out.",
+            },
+        ], form => new ReconcileLabels(
+            form.Code("lot"), form.Whole("applied"), form.Whole("spoiled"), form.Whole("returned"), form.WholeOrNull("samples"),
+            form.WholeOrNull("unreported"), form.YesOrNull("firstKept"), form.YesOrNull("lastKept"))),
 
         new(Op("labels/template"), "Label template",
         [

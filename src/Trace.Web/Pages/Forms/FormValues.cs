@@ -4,6 +4,7 @@ using Trace.Core.Science;
 using Trace.Core.Shipments;
 using Trace.Core.Steps.Checks;
 using Trace.Core.Time;
+using Trace.Core.Units;
 using Trace.Web.Import;
 using Trace.Web.Validation;
 
@@ -65,6 +66,9 @@ public sealed class FormValues(IReadOnlyDictionary<string, string> texts, SiteZo
         return false;
     }
 
+    /// <summary>Null for nothing.</summary>
+    public bool? YesOrNull(string name) => LineOrNull(name) is null ? null : YesNo(name);
+
     public T Choice<T>(string name)
         where T : struct, Enum
     {
@@ -79,20 +83,44 @@ public sealed class FormValues(IReadOnlyDictionary<string, string> texts, SiteZo
     public T? ChoiceOrNull<T>(string name)
         where T : struct, Enum => LineOrNull(name) is null or "other" ? null : Choice<T>(name);
 
-    /// <summary>Numbers, one a line or with blanks between; null for nothing.</summary>
-    public IReadOnlyList<decimal>? QuantitiesOrNull(string name)
+    /// <summary>Masses in grams, one a line: as people type them, or as a scale types its lines. Null for nothing.</summary>
+    /// <param name="wanted">What the masses are; a line that says it is something else is refused.</param>
+    public IReadOnlyList<decimal>? WeighedOrNull(string name, ScaleKind wanted)
     {
         if (LineOrNull(name) is not { } text) return null;
         var values = new List<decimal>();
-        foreach (var part in text.Split(['\n', '\r', ' ', '\t', ';'], StringSplitOptions.RemoveEmptyEntries))
+        var lines = text.Split('\n');
+        for (var place = 0; place < lines.Length && problems.Count <= 5; place++)
         {
-            if (QuantityText.TryParse(part, out var value, out var problem)) values.Add(value);
-            else Note(name, $"number {values.Count + 1}: {problem}");
-            if (problems.Count > 5) break;
+            var line = lines[place].Trim();
+            if (line.Length == 0) continue;
+            if (AllTyped(line) is { } typed) values.AddRange(typed);
+            else if (!ScaleLine.TryRead(line, out var grams, out var kind, out var problem)) Note(name, $"line {place + 1}: {problem}");
+            else if (!Suits(kind, wanted)) Note(name, $"line {place + 1}: the scale says that this is the {Words(kind)} mass; here the {Words(wanted)} mass is wanted.");
+            else values.Add(grams);
         }
 
         return values;
     }
+
+    /// <summary>Plain numbers with blanks between; null for anything else.</summary>
+    private static List<decimal>? AllTyped(string line)
+    {
+        var values = new List<decimal>();
+        foreach (var part in line.Split([' ', '\t', ';'], StringSplitOptions.RemoveEmptyEntries))
+        {
+            if (!QuantityText.TryParse(part, out var value, out _)) return null;
+            values.Add(value);
+        }
+
+        return values;
+    }
+
+    /// <summary>A scale calls gross what lies on it since it was set to zero: the net mass too if that was with the empty pouch.</summary>
+    private static bool Suits(ScaleKind told, ScaleKind wanted) =>
+        told is ScaleKind.Untold or ScaleKind.Gross || told == wanted;
+
+    private static string Words(ScaleKind kind) => kind.ToString().ToLowerInvariant();
 
     public DateTimeOffset Moment(string name)
     {

@@ -49,6 +49,8 @@ internal static class Suggest
     internal static Func<SiteState, IEnumerable<FormOption>> Fixed(params (string Value, string Text)[] options) =>
         _ => options.Select(option => new FormOption(option.Value, option.Text));
 
+    internal static Func<SiteState, IEnumerable<FormOption>> KeptOrNot { get; } = Fixed(("yes", "Yes"), ("no", "No"));
+
     private static string LotSummaryPlace(Lot lot) => Core.Tracing.LotSummary.PlaceOf(lot);
 
     /// <summary>Suggestions look at the newest lots only; any code can still be typed.</summary>

@@ -78,6 +78,7 @@ internal static class SpecificationWords
         new("Unexplained loss", $"at most {Percent(limits.LargestUnexplainedLossFraction)} of what was made", "Common practice, no source"),
         new("A container may stand open", $"{limits.LargestContainerOpenMinutes} min", "Common practice, no source"),
         new("A check of an instrument counts for", $"{limits.InstrumentCheckDays} days{(limits.InstrumentsMustBeNamed ? "; deciding readings must name theirs" : "")}", "Common practice, no source"),
+        new("Labels of a run", $"at most {limits.LargestLabelDifference} missing or too many{(limits.ReconcileLabels ? "; the lot waits until they are counted" : "")}", "Common practice, no source"),
     ];
 
     private static List<LimitWords> Label(LabelFacts facts) =>
@@ -90,5 +91,6 @@ internal static class SpecificationWords
         new("GTIN", facts.Gtin ?? "none"),
         new("Labels in", facts.Languages.Count == 0 ? "any language that there are lead words for" : string.Join(", ", facts.Languages)),
         new("Template and logo", $"{facts.Template ?? "the usual one for its use"}, {(facts.Logo is null ? "no logo" : "logo " + facts.Logo)}"),
+        new("Numbers of packs", facts.SerialPacks ? "each pack has its own" : "none"),
     ];
 }

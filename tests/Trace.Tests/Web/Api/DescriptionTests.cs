@@ -93,7 +93,7 @@ public sealed class DescriptionTests(ApiServer server)
             }
         }
 
-        Assert.Equal(["/01/{gtin}/10/{lot}", "/health/live", "/health/ready", "/lot/{site}/{lot}"], open.Order(StringComparer.Ordinal));
+        Assert.Equal(["/01/{gtin}/10/{lot}", "/01/{gtin}/10/{lot}/21/{serial}", "/health/live", "/health/ready", "/lot/{site}/{lot}", "/lot/{site}/{lot}/21/{serial}"], open.Order(StringComparer.Ordinal));
     }
 
     [Theory]

@@ -74,7 +74,11 @@ public sealed class NetQuantityPageTests
     }
 
     [Theory]
-    [InlineData("netGrams", "100\nabc", "number 2:")]
+    [InlineData("netGrams", "100\nabc", "line 2:")]
+    [InlineData("netGrams", "ST,GS,+ 0.1002 kg\nUS,GS,+ 0.1000 kg", "line 2: the scale did not stand still")]
+    [InlineData("netGrams", "100\n\nT 5.2 g\n100 oz", "line 3: the scale says that this is the tare mass; here the net mass is wanted.")]
+    [InlineData("netGrams", "100\n\nT 5.2 g\n100 oz", "line 4: the unit 'oz' is not known")]
+    [InlineData("grossGrams", "N 100.2 g", "line 1: the scale says that this is the net mass; here the gross mass is wanted.")]
     [InlineData("netGrams", "250", "cannot be that of a pack of 100 g")]
     [InlineData("grossGrams", "106", "need either")]
     public async Task A_weighing_that_cannot_be_is_refused_at_its_field(string field, string typed, string said)
@@ -92,6 +96,23 @@ public sealed class NetQuantityPageTests
         Assert.NotEqual(HttpStatusCode.SeeOther, refused.StatusCode);
         Assert.Contains(said, WebUtility.HtmlDecode(await refused.Text()), StringComparison.Ordinal);
         Assert.Equal(before, site.Head);
+    }
+
+    [Fact]
+    public async Task Lines_that_a_scale_types_are_weighings_like_any_other()
+    {
+        await using var site = await RunningSite.Start();
+        var lot = await (await BenchStory.Begin(site)).Packed();
+        var browser = await site.SignedIn(RoleName.Packer);
+        var done = await browser.PostForm($"/sites/S1/record/packing/weigh?lot={lot}", new()
+        {
+            ["lot"] = lot,
+            ["netGrams"] = "ST,GS,+  0.1002 kg\r\nS S     100.4 g\r\nN 99,9g\r\n",
+            ["happenedAt"] = Now(site),
+        });
+        Assert.True(done.StatusCode == HttpStatusCode.SeeOther, await done.Text());
+        var summary = JsonNode.Parse(await (await site.WithKey(RoleName.Inspector)).Html($"/api/sites/S1/lots/{lot}"))!["summary"]!;
+        Assert.Equal((3, 100.167), ((int)summary["netQuantity"]!["weighed"]!, Math.Round((double)summary["netQuantity"]!["meanGrams"]!, 3)));
     }
 
     [Fact]
