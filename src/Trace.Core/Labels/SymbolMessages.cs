@@ -36,7 +36,8 @@ public static class SymbolMessages
     }
 
     /// <summary>Bars hold few characters: with a long lot code the production date is left to the text.</summary>
-    private static (ElementString? Message, LabelProblem? Problem) Trade(string gtin, LabelContent content, int longest, string? serial = null)
+    private static (ElementString? Message, LabelProblem? Problem) Trade(
+        string gtin, LabelContent content, int longest, string? serial = null)
     {
         var produced = Element.Date("11", content.ProductionDate);
         List<Element> rest = [new("01", gtin), new("10", content.LotCode)];

@@ -45,9 +45,9 @@ public static class DocumentEndpoints
     /// <param name="copies">So many; all that follow without it.</param>
     public static async Task<byte[]?> Draw(TraceApp app, string site, long seq, int first = 0, int? copies = null)
     {
-        if (await Find(app, site, seq) is not { } found
-            || PrintedLabels.Of(found.Template, found.Printed, found.Content, first, copies ?? found.Printed.Copies - first) is not { } labels)
-            return null;
+        if (await Find(app, site, seq) is not { } found) return null;
+        var count = copies ?? found.Printed.Copies - first;
+        if (PrintedLabels.Of(found.Template, found.Printed, found.Content, first, count) is not { } labels) return null;
         var whole = first == 0 && copies is null;
         return LabelPdf.Draw(labels, whole ? found.Template.Sheet : null, found.Printed.StartAt ?? 1);
     }
@@ -63,17 +63,20 @@ public static class DocumentEndpoints
     }
 
     /// <param name="label">1 for the first label of the print; all without it.</param>
-    private static Task<IResult> LabelPdfOf(string site, string print, int? label, TraceApp app) => GiveOut(site, print, label, app, async seq =>
+    private static Task<IResult> LabelPdfOf(string site, string print, int? label, TraceApp app) =>
+        GiveOut(site, print, label, app, async seq =>
         await Draw(app, site, seq, (label ?? 1) - 1, label is null ? null : 1) is { } pdf
             ? TypedResults.File(pdf, "application/pdf", label is null ? $"{print}.pdf" : $"{print}-{label}.pdf")
             : null);
 
-    private static Task<IResult> LabelSvgOf(string site, string print, int? label, TraceApp app) => GiveOut(site, print, label, app, async seq =>
+    private static Task<IResult> LabelSvgOf(string site, string print, int? label, TraceApp app) =>
+        GiveOut(site, print, label, app, async seq =>
         (await Find(app, site, seq))?.One(label) is { } drawing
             ? TypedResults.Text(LabelSvg.Draw(drawing, $"Label {print}"), "image/svg+xml; charset=utf-8")
             : null);
 
-    private static Task<IResult> LabelPngOf(string site, string print, int? label, string? dpi, TraceApp app) => GiveOut(site, print, label, app, async seq =>
+    private static Task<IResult> LabelPngOf(string site, string print, int? label, string? dpi, TraceApp app) =>
+        GiveOut(site, print, label, app, async seq =>
     {
         if (await Find(app, site, seq) is not { } found) return null;
         var dots = found.Template.Dpi;

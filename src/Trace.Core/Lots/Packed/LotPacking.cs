@@ -143,7 +143,8 @@ internal static class LotPacking
 
     private static LabelPrint ReadPrint(PackReader from) => new(
         from.Text(), from.Int(), from.Int(), from.Name(), from.MaybeText(), from.Time(), from.Name(), from.Seq(), from.Date(),
-        from.MaybeText(), SerialSeed: from.MaybeText(), FirstSerial: from.Int(), For: (TemplateKind)from.Int(), Unit: from.Flag() ? ReadUnit(from) : null);
+        from.MaybeText(), SerialSeed: from.MaybeText(), FirstSerial: from.Int(), For: (TemplateKind)from.Int(),
+        Unit: from.Flag() ? ReadUnit(from) : null);
 
     private static LabelledUnit ReadUnit(PackReader from) => new(
         from.Int(), from.MaybeText(), from.MaybeText(), from.Whole() is >= 0 and var gross ? gross : null, from.MaybeName());
