@@ -20,7 +20,8 @@ public static class LabelPreview
 
     /// <param name="today">At the site.</param>
     /// <returns>Null when the specification has no texts in the language.</returns>
-    public static LabelContent? Of(ProductSpecification specification, SiteState state, string publicBaseUrl, DateOnly today, string language)
+    public static LabelContent? Of(
+        ProductSpecification specification, SiteState state, string publicBaseUrl, DateOnly today, string language)
     {
         var facts = specification.Label;
         if (facts.In(language, specification.Name) is not { } words) return null;

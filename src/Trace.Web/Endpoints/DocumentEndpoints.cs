@@ -63,20 +63,18 @@ public static class DocumentEndpoints
     }
 
     /// <param name="label">1 for the first label of the print; all without it.</param>
-    private static Task<IResult> LabelPdfOf(string site, string print, int? label, TraceApp app) =>
-        GiveOut(site, print, label, app, async seq =>
-        await Draw(app, site, seq, (label ?? 1) - 1, label is null ? null : 1) is { } pdf
+    private static Task<IResult> LabelPdfOf(string site, string print, int? label, TraceApp app) => GiveOut(site, print, label, app,
+        async seq => await Draw(app, site, seq, (label ?? 1) - 1, label is null ? null : 1) is { } pdf
             ? TypedResults.File(pdf, "application/pdf", label is null ? $"{print}.pdf" : $"{print}-{label}.pdf")
             : null);
 
-    private static Task<IResult> LabelSvgOf(string site, string print, int? label, TraceApp app) =>
-        GiveOut(site, print, label, app, async seq =>
-        (await Find(app, site, seq))?.One(label) is { } drawing
+    private static Task<IResult> LabelSvgOf(string site, string print, int? label, TraceApp app) => GiveOut(site, print, label, app,
+        async seq => (await Find(app, site, seq))?.One(label) is { } drawing
             ? TypedResults.Text(LabelSvg.Draw(drawing, $"Label {print}"), "image/svg+xml; charset=utf-8")
             : null);
 
-    private static Task<IResult> LabelPngOf(string site, string print, int? label, string? dpi, TraceApp app) =>
-        GiveOut(site, print, label, app, async seq =>
+    private static Task<IResult> LabelPngOf(
+        string site, string print, int? label, string? dpi, TraceApp app) => GiveOut(site, print, label, app, async seq =>
     {
         if (await Find(app, site, seq) is not { } found) return null;
         var dots = found.Template.Dpi;

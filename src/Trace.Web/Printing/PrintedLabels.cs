@@ -28,21 +28,19 @@ public static class PrintedLabels
         var content = PackSerials.With(label, serial);
         return drawing with
         {
-            Texts =
-            [
-                .. drawing.Texts.Select(text =>
-                    text.Text.Contains(PackSerials.Widest, StringComparison.Ordinal) ? Numbered(template, text, serial) : text),
-            ],
+            Texts = [.. drawing.Texts.Select(text => HasNumber(text) ? Numbered(template, text, serial) : text)],
             Symbols = [.. drawing.Symbols.Select((symbol, place) => Numbered(template.Symbols[place], symbol, content))],
         };
     }
+
+    private static bool HasNumber(TextDrawing text) => text.Text.Contains(PackSerials.Widest, StringComparison.Ordinal);
 
     private static SymbolDrawing Numbered(SymbolElement element, SymbolDrawing symbol, LabelContent content)
     {
         var (text, problem) = SymbolMessages.Of(element, content);
         if (problem is null && text == symbol.Text) return symbol;
-        return problem is null
-            && SymbolEncoder.Instance.Modules(symbol.Code, text) is { } modules && modules.Length == symbol.Modules.Length
+        return problem is null && SymbolEncoder.Instance.Modules(symbol.Code, text) is { } modules
+            && modules.Length == symbol.Modules.Length
             ? symbol with { Text = text, Modules = modules }
             : throw new InvalidOperationException("The code of a pack is not as large as that of the others.");
     }

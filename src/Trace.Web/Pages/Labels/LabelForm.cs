@@ -28,9 +28,12 @@ internal static class LabelForm
         Operation, $"Label of {specification.Product}",
         [
             Choose("template", "Template", state => Templates(state, shipped)) with { Preset = "" },
-            Choose("logo", "Logo", state => [new("", "none"), .. state.Logos.Names.Select(name => new FormOption(name, name))]) with { Preset = "" },
-            Choose("language", "Language of the texts below", _ => [new("", "not said"), .. DateMark.Languages.Select(code => new FormOption(code, LanguageNames.Of(code)))])
-                with { Preset = "", Hint = "When it is said, labels are printed in it and in the translations below alone." },
+            Choose("logo", "Logo", Logos) with { Preset = "" },
+            Choose("language", "Language of the texts below", Languages) with
+            {
+                Preset = "",
+                Hint = "When it is said, labels are printed in it and in the translations below alone.",
+            },
             Choose("use", "Sold as", _ => Enum.GetValues<LabelUse>().Select(use => new FormOption(use.ToString(), Pages.Templates.TemplateWords.Of(use)))),
             .. Texts.Select(text => Field("", text.Name, text.Label, text.Kind)),
             Optional(Line("contact", "Contact for customers")), Optional(Line("species", "Species, scientific name")),
@@ -64,7 +67,8 @@ internal static class LabelForm
             ["gtin"] = facts.Gtin ?? "",
             ["monthOnly"] = facts.MonthOnly ? "yes" : "no",
         };
-        Put("", new("", specification.Name, facts.Purpose, facts.Storage, facts.Cautions, facts.FeedParticulars, facts.Ingredients, facts.Allergens));
+        Put("", new(
+            "", specification.Name, facts.Purpose, facts.Storage, facts.Cautions, facts.FeedParticulars, facts.Ingredients, facts.Allergens));
         foreach (var words in facts.Translations) Put(words.Language + ".", words);
         return texts;
 
@@ -90,7 +94,8 @@ internal static class LabelForm
             ? refusal.Detail[(refusal.Field.Length + 2)..]
             : refusal.Detail;
         var end = field.IndexOf(']', StringComparison.Ordinal);
-        if (!field.StartsWith(of, StringComparison.OrdinalIgnoreCase) || !int.TryParse(field.AsSpan(of.Length, end - of.Length), out var place))
+        if (!field.StartsWith(of, StringComparison.OrdinalIgnoreCase)
+            || !int.TryParse(field.AsSpan(of.Length, end - of.Length), out var place))
             return refusal with { Field = field, Detail = detail };
         var rest = field.Length > end + 2 ? field[(end + 2)..] : "name";
         return refusal with { Field = $"{translations[place].Language}.{rest}", Detail = detail };
@@ -98,6 +103,12 @@ internal static class LabelForm
 
     private static FormField Field(string before, string name, string label, FieldKind kind) =>
         new(before + name, label, kind) { IsOptional = before.Length > 0 || name is not ("name" or "purpose") };
+
+    private static IEnumerable<FormOption> Logos(SiteState state) =>
+        [new("", "none"), .. state.Logos.Names.Select(name => new FormOption(name, name))];
+
+    private static IEnumerable<FormOption> Languages(SiteState state) =>
+        [new("", "not said"), .. DateMark.Languages.Select(code => new FormOption(code, LanguageNames.Of(code)))];
 
     private static IEnumerable<FormOption> Templates(SiteState state, LabelTemplates shipped) =>
     [
@@ -135,7 +146,8 @@ internal static class LabelForm
             ],
         };
         return new SpecifyProduct(
-            from.Product, own.Name, from.Sanitising, from.Drying, from.Cooling, from.Handling, from.Tests, facts, from.Sources, from.NetQuantity);
+            from.Product, own.Name, from.Sanitising, from.Drying, from.Cooling, from.Handling, from.Tests, facts, from.Sources,
+            from.NetQuantity);
     }
 
     private static LabelWords Words(string language, string before, FormValues values)

@@ -30,7 +30,8 @@ internal static class LabelRoutes
         if (app.Site(site) is not { } ledger) return PageRoutes.UnknownSite(app);
         if (await Newest(ledger, product) is not { } newest) return Page.Refuse("product.unknown", "There is no such product.");
         var frame = await SiteFrame.Of(context, app, ledger);
-        return await Show(frame, ledger, app, newest, newest.Specification, LabelForm.TextsOf(newest.Specification), [], Done.Of(done, null));
+        return await Show(
+            frame, ledger, app, newest, newest.Specification, LabelForm.TextsOf(newest.Specification), [], Done.Of(done, null));
     }
 
     private static async Task<IResult> Take(HttpContext context, string site, string product, TraceApp app)
@@ -43,7 +44,9 @@ internal static class LabelRoutes
         var texts = FormTexts.Of(form, name => sent[name].FirstOrDefault());
         var values = new FormValues(texts, frame.Zone, frame.Now);
         var request = (SpecifyProduct)form.Build(values);
-        var refusals = values.Problems.Count > 0 ? values.Problems : [.. RequestRules.Check(request).Select(one => LabelForm.AtField(one, request.Label.Translations))];
+        var refusals = values.Problems.Count > 0
+            ? values.Problems
+            : [.. RequestRules.Check(request).Select(one => LabelForm.AtField(one, request.Label.Translations))];
         if (refusals.Count > 0) return await Show(frame, ledger, app, newest, newest.Specification, texts, refusals);
         if (sent.ContainsKey(ShowField)) return await Show(frame, ledger, app, newest, request, texts, []);
         if (FormRoutes.KeyOf(sent) is not { } key) return await Show(frame, ledger, app, newest, request, texts, [FormRoutes.NoKey]);

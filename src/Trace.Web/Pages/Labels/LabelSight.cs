@@ -17,7 +17,11 @@ public sealed record LabelSight(string Language, string Template, string? Svg, I
         var name = PrintingLabels.UsualTemplate(facts, state.Templates, app.Templates.Shipped);
         if (TemplateChoice.For(name, state.Templates, app.Templates.Shipped) is not { } template)
             return [new("", name, null, [TemplateChoice.WhyNot(name, state.Templates, app.Templates.Shipped)])];
-        return [.. (facts.Languages.Count == 0 ? [Unsaid] : facts.Languages).Select(language => Of(specification, state, app, today, language, template))];
+        return
+        [
+            .. (facts.Languages.Count == 0 ? [Unsaid] : facts.Languages)
+                .Select(language => Of(specification, state, app, today, language, template)),
+        ];
     }
 
     /// <summary>What labels are printed in when nobody has said.</summary>

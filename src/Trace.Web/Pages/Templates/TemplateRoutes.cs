@@ -58,7 +58,8 @@ internal static class TemplateRoutes
     {
         if (TemplateChoice.For(name, state.Templates, app.Templates.Shipped) is { } prints)
             yield return Picture(prints.Version == 0 ? "as the program brings it" : $"version {prints.Version}", prints.Layout, app, today);
-        if (state.Templates.Versions(name) is [.., { ApprovedBy: null } newest] && LabelTemplateReader.Read(newest.Text).Template is { } layout)
+        if (state.Templates.Versions(name) is [.., { ApprovedBy: null } newest]
+            && LabelTemplateReader.Read(newest.Text).Template is { } layout)
             yield return Picture($"version {newest.Version}, which waits for approval", layout, app, today);
     }
 
