@@ -57,7 +57,11 @@ public sealed class WritePath(IJournal journal, EventCodec codec, IHoldGate gate
                 evidence = gate.EvidenceOf(state, lots, happenedAt);
             }
 
-            return new(operation.Decide(request, new Situation(state, now, happenedAt, caller, surroundings, evidence)), happenedAt);
+            return new(
+                operation.Decide(request, new Situation(state, now, happenedAt, caller, surroundings, evidence)
+                {
+                    HoldsOn = lot => gate.HoldsOn(state, lot, happenedAt, Passages.None),
+                }), happenedAt);
         }, caller);
     }
 

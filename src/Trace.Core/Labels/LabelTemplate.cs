@@ -52,7 +52,7 @@ public enum LabelShape
     Round,
 }
 
-/// <summary>A sheet of labels: how many stand side by side and below each other, where the first is and how far it is to the next.</summary>
+/// <summary>A sheet of labels: how many stand beside and below each other, where the first is, how far it is to the next.</summary>
 /// <param name="LeftMm">From the sheet's left edge to that of the first label.</param>
 /// <param name="TopMm">From the sheet's top edge to that of the first label.</param>
 /// <param name="PitchXMm">From the left edge of a label to that of the next.</param>

@@ -15,8 +15,10 @@ namespace Trace.Core.Labels;
 /// <param name="Language">Language of the words; English by default.</param>
 /// <param name="Reason">Why it is printed again; needed for every print of packs or container after the first.</param>
 /// <param name="Unit">For labels of cases and shipping units: which.</param>
+/// <param name="StartAt">For labels on sheets: the first free place of the first sheet, row by row from 1; 1 by default.</param>
 public sealed record PrintLabels(
-    string Lot, int Copies, string? Template = null, string? Language = null, string? Reason = null, LabelUnit? Unit = null) : IRequest
+    string Lot, int Copies, string? Template = null, string? Language = null, string? Reason = null, LabelUnit? Unit = null,
+    int? StartAt = null) : IRequest
 {
     /// <summary>Of one print: what its file holds is drawn at once.</summary>
     public const int MostCopies = 5000;
@@ -49,6 +51,12 @@ public sealed record PrintedLabel(
 
     public string ShipTo { get; init; } = "";
 
+    public bool Training { get; init; }
+
+    public bool Sample { get; init; }
+
+    public string? HoldReason { get; init; }
+
     /// <param name="logos">The site's, where the logo's file is looked up.</param>
     public LabelContent ToContent(LogoBook logos) => new()
     {
@@ -77,6 +85,9 @@ public sealed record PrintedLabel(
         DayShown = !MonthOnly,
         Unit = Unit,
         ShipTo = ShipTo,
+        Training = Training,
+        Sample = Sample,
+        HoldReason = HoldReason,
     };
 }
 
@@ -86,7 +97,7 @@ public sealed record LabelsPrinted(
     string Print, string Lot, int Number, int Copies, string Template, string TemplateHash, PrintedLabel Label, string? Reason,
     IReadOnlyList<Evidence>? Evidence, string? PublicCode = null, int TemplateVersion = 0,
     [property: JsonConverter(typeof(WordConverter<TemplateKind>))] TemplateKind? For = null, string? SerialSeed = null,
-    int FirstSerial = 0) : ITraceEvent
+    int FirstSerial = 0, int? StartAt = null) : ITraceEvent
 {
     public const string Type = "labels.printed";
 
@@ -108,6 +119,7 @@ public static class PrintingLabels
         new Operation<PrintLabels>(
             "labels", "print", "Prints labels with lot, dates and QR code; refused while any hold stands.",
             Roles.Packer | Roles.Office, Passages.Labelling, LabelsJson.Default.PrintLabels, Decide),
+        HoldTags.Printing,
         new Operation<SendLabels>(
             "labels", "send", "Sends the labels of a print to a printer, in the background; refused while any hold stands.",
             Roles.Packer | Roles.Office, Passages.Labelling, LabelsJson.Default.SendLabels, SendingLabels.Decide),
@@ -117,18 +129,22 @@ public static class PrintingLabels
         ReconcilingLabels.Operation,
     ];
 
-    public static Decision Decide(PrintLabels request, Situation situation)
+    public static Decision Decide(PrintLabels request, Situation situation) => Decide(request, situation, null);
+
+    /// <param name="holdReason">For the tag of a held lot: why it is held.</param>
+    internal static Decision Decide(PrintLabels request, Situation situation, string? holdReason)
     {
         var lot = situation.Lot(request.Lot);
-        if (lot.Kind is LotKind.Harvest or LotKind.Sanitised)
+        if (holdReason is null && lot.Kind is LotKind.Harvest or LotKind.Sanitised)
             return Decision.Refuse("lot.wrong-kind", $"Lot {lot.Code} is {Words.A(lot.Kind)} lot; labels are for packs, and tags for dried and bulk lots.", "lot");
         var shipped = situation.Surroundings.Templates;
-        var name = request.Template ?? UsualTemplate(lot, situation);
+        var name = request.Template ?? (holdReason is null ? UsualTemplate(lot, situation) : HoldTags.Template);
         if (TemplateChoice.For(name, situation.State.Templates, shipped) is not { } template)
             return Decision.Refuse("labels.template", TemplateChoice.WhyNot(name, situation.State.Templates, shipped), "template");
-        if (KindRefusal(lot, template) is { } wrongKind) return wrongKind;
+        if ((KindRefusal(lot, template, holdReason is not null) ?? PlaceRefusal(request, template)) is { } wrongKind) return wrongKind;
         var kind = template.Layout.For;
-        if (lot.Kind == LotKind.Packed && UseRefusal(situation.State.SpecificationOf(lot), template) is { } wrongUse) return wrongUse;
+        var forSale = kind is TemplateKind.Pack or TemplateKind.Case or TemplateKind.Shipping;
+        if (forSale && UseRefusal(situation.State.SpecificationOf(lot), template) is { } wrongUse) return wrongUse;
         var (unit, unitRefused) = LabelUnits.Read(request, lot, template, situation);
         if (unitRefused is not null) return unitRefused;
         var before = lot.Prints.Count(print => print.For == kind);
@@ -148,7 +164,14 @@ public static class PrintingLabels
             label = label with { Logo = FormattableString.Invariant($"{logo}/{version.Version}") };
         }
 
-        label = label with { Unit = unit, ShipTo = LabelUnits.ShipTo(unit, situation) };
+        label = label with
+        {
+            Unit = unit,
+            ShipTo = LabelUnits.ShipTo(unit, situation),
+            Training = kind == TemplateKind.Training,
+            Sample = kind == TemplateKind.Sample,
+            HoldReason = holdReason,
+        };
         var problems = situation.Surroundings.CheckLabel(
             template.Layout, PackSerials.WidestOf(label.ToContent(situation.State.Logos), seed));
         if (problems.Count > 0)
@@ -156,7 +179,7 @@ public static class PrintingLabels
         var id = FormattableString.Invariant($"L{situation.State.PrintCount + 1:00000}");
         return Decision.Record(
             new LabelsPrinted(id, lot.Code, before + 1, request.Copies, template.Name, template.Hash, label, request.Reason,
-                situation.Evidence, code, template.Version, kind, seed, PackSerials.IssuedOf(lot)),
+                situation.Evidence, code, template.Version, kind, seed, PackSerials.IssuedOf(lot), request.StartAt),
             lot.Code, id);
     }
 
@@ -185,14 +208,31 @@ public static class PrintingLabels
         facts.Template ?? TemplateChoice.Names(site, shipped).Prepend(PackTemplate)
             .FirstOrDefault(name => TemplateChoice.For(name, site, shipped)?.Layout.Uses.Contains(facts.Use) == true) ?? PackTemplate;
 
-    private static Decision? KindRefusal(Lot lot, TemplateChoice template)
+    private static Decision? KindRefusal(Lot lot, TemplateChoice template, bool holdTag)
     {
         var (kind, packs) = (template.Layout.For, lot.Kind == LotKind.Packed);
+        if (holdTag || kind == TemplateKind.Hold)
+        {
+            return holdTag == (kind == TemplateKind.Hold) ? null : Decision.Refuse(
+                "labels.template", holdTag
+                    ? $"{template.Name} is for {kind}. Leave 'template' out for the tag of a held lot."
+                    : $"{template.Name} is for held lots: labels/hold-tag prints it.", "template");
+        }
+
+        if (kind is TemplateKind.Sample or TemplateKind.Training) return null;
         if (packs != (kind == TemplateKind.Container)) return null;
         return Decision.Refuse(
             "labels.template", packs
                 ? $"{template.Name} is for {kind}: packs need a label with cautions and net quantity. Leave 'template' out for packs."
                 : $"{template.Name} is for {kind}. Leave 'template' out for a container tag.", "template");
+    }
+
+    private static Decision? PlaceRefusal(PrintLabels request, TemplateChoice template)
+    {
+        if (request.StartAt is not { } start) return null;
+        if (template.Layout.Sheet is not { } sheet)
+            return Decision.Refuse("labels.content", $"{template.Name} is not on sheets. Leave 'startAt' out.", "startAt");
+        return start <= sheet.Labels ? null : Decision.Refuse("labels.content", $"A sheet of {template.Name} has {sheet.Labels} labels; there is no place {start}.", "startAt");
     }
 
     /// <summary>Nothing is labelled for a use that the template was not made for, and nothing as food without an authorisation.</summary>
@@ -216,7 +256,9 @@ public static class PrintingLabels
     private static PrintedLabel? Content(
         PrintLabels request, Lot lot, LabelWords words, Situation situation, string? code, int number)
     {
-        if (BestBefore.ProductionDate(situation.State, lot) is not { } produced) return null;
+        // Larvae that are not dried yet have no production date; a tag on them is never of product for sale.
+        var early = lot.Kind is LotKind.Harvest or LotKind.Sanitised ? situation.State.Zone.DateOf(lot.MadeAt) : (DateOnly?)null;
+        if ((BestBefore.ProductionDate(situation.State, lot) ?? early) is not { } produced) return null;
         var state = situation.State;
         var specification = state.SpecificationOf(lot);
         var facts = specification.Label;
@@ -244,6 +286,7 @@ public static class PrintingLabels
     DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull,
     Converters = [typeof(OffsetTimeConverter)])]
 [JsonSerializable(typeof(PrintLabels))]
+[JsonSerializable(typeof(PrintHoldTag))]
 [JsonSerializable(typeof(ReconcileLabels))]
 [JsonSerializable(typeof(WriteTemplate))]
 [JsonSerializable(typeof(ApproveTemplate))]

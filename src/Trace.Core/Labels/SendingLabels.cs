@@ -1,5 +1,6 @@
 using Trace.Core.Lots;
 using Trace.Core.Operations;
+using Trace.Core.Specifications;
 
 namespace Trace.Core.Labels;
 
@@ -76,6 +77,14 @@ public static class SendingLabels
             return Decision.Refuse("labels.content", $"Print {print.Id} has {print.Copies} labels. For more, print anew with a reason.", "copies");
         if (TemplateChoice.For(print.Template, situation.State.Templates, situation.Surroundings.Templates)?.Layout is not { } template)
             return Decision.Refuse("labels.template", $"The template {print.Template} of this print is gone. Print anew, with a reason.", "print");
+        if (print.For == TemplateKind.Hold || template.Sheet is not null)
+        {
+            return Decision.Refuse(
+                "labels.by-hand", template.Sheet is not null
+                    ? $"{print.Template} is on sheets, and printers count sheets, not labels. Print the PDF of {print.Id} by hand."
+                    : $"Printers are sent nothing of a held lot. Print the PDF of {print.Id} by hand.", "print");
+        }
+
         if (Math.Abs(template.WidthMm - printer.WidthMm) > 0.5 || Math.Abs(template.HeightMm - printer.HeightMm) > 0.5)
         {
             return Decision.Refuse(

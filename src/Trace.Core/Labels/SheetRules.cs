@@ -18,7 +18,8 @@ internal static class SheetRules
             yield break;
         }
 
-        if ((sheet.Columns > 1 && sheet.PitchXMm < template.WidthMm - 1e-6) || (sheet.Rows > 1 && sheet.PitchYMm < template.HeightMm - 1e-6))
+        if ((sheet.Columns > 1 && sheet.PitchXMm < template.WidthMm - 1e-6)
+            || (sheet.Rows > 1 && sheet.PitchYMm < template.HeightMm - 1e-6))
             yield return Because("Labels overlap: from one to the next it is at least a label's width and height.");
         var (right, bottom) = (
             sheet.LeftMm + (sheet.Columns - 1) * sheet.PitchXMm + template.WidthMm,

@@ -80,6 +80,8 @@ public static class RefusalCodes
         new("labels.authorisation", 422, "Not authorised as food", "Specify the species and its authorisation, or another use."),
         new("labels.content", 422, "The label would not be right", "The detail names the field and what to change."),
         new("labels.outdated", 422, "The labels say a later date", "The best-before date became earlier after they were printed. Print anew with a reason and replace the old labels."),
+        new("lot.not-held", 422, "No hold stands on the lot", "Tags of held lots are for held lots alone."),
+        new("labels.by-hand", 422, "These labels are printed by hand", "Open the PDF and print it at 100 %."),
         new("labels.unit", 422, "The label does not fit the case or shipping unit", "The detail names the member of 'unit' and what to give."),
         new("labels.sscc-used", 422, "The SSCC is on another unit", "Each carton and pallet has a number of its own. Take the next serial reference; to print the same label again, send the same unit with a reason."),
         new("labels.under-way", 422, "Labels of this print are under way", "Wait for the job's end or cancel it."),

@@ -46,6 +46,9 @@ public sealed class Situation(
     /// <summary>What the gate let the lots pass on.</summary>
     public IReadOnlyList<Evidence> Evidence => evidence;
 
+    /// <summary>Holds that stand on a lot when it happened.</summary>
+    public Func<Lot, IReadOnlyList<Hold>> HoldsOn { get; init; } = _ => throw new InvalidOperationException("No gate was given.");
+
     /// <summary>True while an old entry is decided anew for a correction.</summary>
     public bool IsCorrection => keepLot is not null;
 

@@ -5,6 +5,7 @@ using Trace.Core.Labels;
 using Trace.Core.Lots;
 using Trace.Core.Operations;
 using Trace.Core.Recall;
+using Trace.Core.Specifications;
 using Trace.Web.Access;
 using Trace.Web.Hosting;
 using Trace.Web.Printing;
@@ -44,10 +45,11 @@ public static class DocumentEndpoints
     /// <param name="copies">So many; all that follow without it.</param>
     public static async Task<byte[]?> Draw(TraceApp app, string site, long seq, int first = 0, int? copies = null)
     {
-        return await Find(app, site, seq) is { } found
-            && PrintedLabels.Of(found.Template, found.Printed, found.Content, first, copies ?? found.Printed.Copies - first) is { } labels
-            ? LabelPdf.Draw(labels)
-            : null;
+        if (await Find(app, site, seq) is not { } found) return null;
+        var count = copies ?? found.Printed.Copies - first;
+        if (PrintedLabels.Of(found.Template, found.Printed, found.Content, first, count) is not { } labels) return null;
+        var whole = first == 0 && copies is null;
+        return LabelPdf.Draw(labels, whole ? found.Template.Sheet : null, found.Printed.StartAt ?? 1);
     }
 
     private static async Task<FoundPrint?> Find(TraceApp app, string site, long seq)
@@ -98,7 +100,7 @@ public static class DocumentEndpoints
 
     /// <summary>
     /// Whoever gets the file can print it, so it passes the same door as the print: only those who may print (and the inspector), and not
-    /// while a hold stands. What the labels said can still be read in the journal.
+    /// while a hold stands; the tag of a held lot only then. What the labels said can still be read in the journal.
     /// </summary>
     /// <param name="draw">Of the print's entry; null when its template is gone or has changed.</param>
     private static async Task<IResult> GiveOut(string site, string print, int? label, TraceApp app, Func<long, Task<IResult?>> draw)
@@ -106,12 +108,16 @@ public static class DocumentEndpoints
         if (app.Site(site) is not { } ledger) return OperationEndpoints.UnknownSite(app, site);
         var now = app.Clock.GetUtcNow();
         var found = await ledger.ReadAsync(state => state.FindPrint(print) is { } known
-            ? new { known.Print.Seq, known.Print.Copies, Holds = HoldRules.StandingOn(state, known.Lot, now, Passages.Labelling) }
+            ? new FoundFile(
+                known.Print.Seq, known.Print.Copies, known.Print.For == TemplateKind.Hold,
+                HoldRules.StandingOn(state, known.Lot, now, known.Print.For == TemplateKind.Hold ? Passages.None : Passages.Labelling))
             : null);
         if (found is null) return Problem.Result("print.unknown", $"Site {site} has no such print.", "print");
         if (label < 1 || label > found.Copies)
             return Problem.Result("request.invalid", $"Print {print} has the labels 1 to {found.Copies}; {label} was asked for.", "label");
-        if (found.Holds.Count > 0)
+        if (found.IsHoldTag && found.Holds.Count == 0)
+            return Problem.Result("lot.not-held", $"{print} says that the lot is held, and no hold stands any more.", "print");
+        if (!found.IsHoldTag && found.Holds.Count > 0)
         {
             return Problem.Result(new Refusal(
                 "lot.held", $"The labels of {print} are not given out while a hold stands: {found.Holds[0].Reason}", null, found.Holds));
@@ -119,6 +125,8 @@ public static class DocumentEndpoints
 
         return await draw(found.Seq) ?? Problem.Result("labels.template", "The template of this print is gone or has changed since. Print anew, with a reason.");
     }
+
+    private sealed record FoundFile(long Seq, int Copies, bool IsHoldTag, IReadOnlyList<Hold> Holds);
 
     private sealed record FoundPrint(LabelsPrinted Printed, LabelContent Content, LabelTemplate Template)
     {

@@ -3,7 +3,7 @@ using Trace.Web.Printing.Logos;
 
 namespace Trace.Web.Printing;
 
-/// <summary>Labels as a PDF, one page each, the page as large as the label.</summary>
+/// <summary>Labels as a PDF: one page each, as large as the label, or many on a sheet.</summary>
 public static class LabelPdf
 {
     /// <summary>A fixed date: when a label was printed stands in the journal, and the same label must give the same bytes.</summary>
@@ -16,21 +16,40 @@ public static class LabelPdf
 
     /// <summary>Takes each label when its page is drawn, so that of many different ones only one is in memory.</summary>
     /// <exception cref="ArgumentException">No label, or labels for printers of different resolutions.</exception>
-    public static byte[] Draw(IEnumerable<LabelDrawing> labels)
+    /// <param name="sheet">Of labels that come on sheets.</param>
+    /// <param name="startAt">The first free place of the first sheet, from 1.</param>
+    public static byte[] Draw(IEnumerable<LabelDrawing> labels, SheetElement? sheet = null, int startAt = 1)
     {
         using var each = labels.GetEnumerator();
         if (!each.MoveNext()) throw new ArgumentException("A document has at least one label.", nameof(labels));
         var dpi = each.Current.Grid.Dpi;
         using var pdf = new PdfDrawing("Labels", NoDate, dpi);
+        var place = startAt - 1;
         do
         {
             var label = each.Current;
             if (label.Grid.Dpi != dpi) throw new ArgumentException("Labels of one document are for one printer resolution.", nameof(labels));
-            pdf.BeginPage(label.WidthDots, label.HeightDots, dpi);
-            LabelPage.Draw(pdf.Page, label);
-            pdf.EndPage();
+            if (sheet is null) Page(pdf, label);
+            else OnSheet(pdf, label, sheet, place++);
         }
         while (each.MoveNext());
         return pdf.Finish();
+    }
+
+    private static void Page(PdfDrawing pdf, LabelDrawing label)
+    {
+        pdf.BeginPage(label.WidthDots, label.HeightDots, label.Grid.Dpi);
+        LabelPage.Draw(pdf.Page, label);
+    }
+
+    /// <param name="place">Counts on over all sheets, from 0.</param>
+    private static void OnSheet(PdfDrawing pdf, LabelDrawing label, SheetElement sheet, int place)
+    {
+        var grid = label.Grid;
+        var onSheet = place % sheet.Labels;
+        if (onSheet == 0 || !pdf.HasPage) pdf.BeginPage(grid.Inside(sheet.PageWidthMm), grid.Inside(sheet.PageHeightMm), grid.Dpi);
+        var (row, column) = Math.DivRem(onSheet, sheet.Columns);
+        LabelPage.Draw(
+            pdf.Page, label, grid.Nearest(sheet.LeftMm + column * sheet.PitchXMm), grid.Nearest(sheet.TopMm + row * sheet.PitchYMm));
     }
 }

@@ -19,14 +19,22 @@ internal interface ILabelSurface
 internal static class LabelPage
 {
     /// <summary>In dots, so that edges of modules are whole numbers and stay sharp at the printer's resolution.</summary>
-    public static void Draw(ILabelSurface surface, LabelDrawing label)
+    /// <param name="left">Where the label begins on the surface.</param>
+    public static void Draw(ILabelSurface surface, LabelDrawing label, int left = 0, int top = 0)
     {
         var dotsPerMm = 1 / label.Grid.Mm(1);
-        foreach (var box in label.Boxes) surface.Box(box.XDots, box.YDots, box.WidthDots, box.HeightDots);
+        foreach (var box in label.Boxes) surface.Box(left + box.XDots, top + box.YDots, box.WidthDots, box.HeightDots);
         foreach (var text in label.Texts)
-            surface.Text(text.Text, text.XMm * dotsPerMm, text.BaselineMm * dotsPerMm, text.SizeMm * dotsPerMm, text.Bold, text.White);
-        if (label.Logo is { } logo) surface.Modules(logo.Dots, logo.XDots, logo.YDots, 1, 1);
+        {
+            surface.Text(
+                text.Text, left + text.XMm * dotsPerMm, top + text.BaselineMm * dotsPerMm, text.SizeMm * dotsPerMm, text.Bold, text.White);
+        }
+
+        if (label.Logo is { } logo) surface.Modules(logo.Dots, left + logo.XDots, top + logo.YDots, 1, 1);
         foreach (var symbol in label.Symbols)
-            surface.Modules(symbol.Modules, symbol.XDots, symbol.YDots, symbol.DotsPerModule, symbol.ModuleHeightDots);
+        {
+            surface.Modules(
+                symbol.Modules, left + symbol.XDots, top + symbol.YDots, symbol.DotsPerModule, symbol.ModuleHeightDots);
+        }
     }
 }

@@ -32,9 +32,13 @@ internal sealed class PdfDrawing : IDisposable
     /// <summary>The page that was begun.</summary>
     public CanvasDrawing Page => page ?? throw new InvalidOperationException("Begin a page first.");
 
+    public bool HasPage => page is not null;
+
+    /// <summary>Ends the page before, if there is one.</summary>
     /// <param name="unitsPerInch">Of the page: 25.4 for millimetres, or a printer's dots per inch.</param>
     public void BeginPage(double width, double height, double unitsPerInch)
     {
+        if (HasPage) EndPage();
         var scale = PointsPerInch / unitsPerInch;
         var canvas = document.BeginPage((float)(width * scale), (float)(height * scale));
         canvas.Scale((float)scale);
@@ -50,6 +54,7 @@ internal sealed class PdfDrawing : IDisposable
 
     public byte[] Finish()
     {
+        if (HasPage) EndPage();
         document.Close();
         return bytes.ToArray();
     }

@@ -21,6 +21,8 @@ internal sealed class PrintLabelsRules : AbstractValidator<PrintLabels>
         RuleFor(request => request.Template).Line(60);
         RuleFor(request => request.Language).Line(10);
         RuleFor(request => request.Reason).Line();
+        RuleFor(request => request.StartAt!.Value).Between(1, 2500, "places").When(request => request.StartAt is not null)
+            .OverridePropertyName("startAt");
         When(request => request.Unit is not null, () =>
         {
             RuleFor(request => request.Unit!.Packs).Between(1, 1_000_000, "packs").OverridePropertyName("unit.packs");
@@ -36,6 +38,17 @@ internal sealed class PrintLabelsRules : AbstractValidator<PrintLabels>
                 .OverridePropertyName("unit.grossMassGrams");
             RuleFor(request => request.Unit!.Customer).Line().OverridePropertyName("unit.customer");
         });
+    }
+}
+
+internal sealed class PrintHoldTagRules : AbstractValidator<PrintHoldTag>
+{
+    public PrintHoldTagRules()
+    {
+        RuleFor(request => request.Lot).LotCodeText();
+        RuleFor(request => request.Copies).Between(1, 2000, "copies");
+        RuleFor(request => request.Template).Line(60);
+        RuleFor(request => request.Language).Line(10);
     }
 }
 

@@ -22,7 +22,7 @@ public static class RequestRules
             new ReceiveLarvaeRules(), new RunSanitisingRules(), new StartDryingRules(), new RecordCycleRules(), new WeighOutBatchRules(),
             new ReadCoolingRules(), new RecordCheckRules(), new FillContainerRules(), new ContainerRequestRules(), new PackLotRules(),
             new WeighPacksRules(),
-            new PrintLabelsRules(), new WriteTemplateRules(),
+            new PrintLabelsRules(), new PrintHoldTagRules(), new WriteTemplateRules(),
             new ApproveTemplateRules(), new WriteLogoRules(), new ApproveLogoRules(),
             new ReconcileLabelsRules(), new ShipRules(), new DescribeCustomerRules(), new StockRequestRules(),
             new PlaceHoldRules(), new ReleaseHoldRules(), new OpenRecallRules(), new CloseRecallRules(), new CorrectEntryRules(),

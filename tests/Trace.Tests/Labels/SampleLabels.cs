@@ -51,6 +51,9 @@ internal static class SampleLabels
             TemplateKind.Shipping => new(24, Sscc: "095201234567891235", GrossMassMilligrams: 6_400_000, Customer: "Example Pet Shop"),
             _ => null,
         },
+        Training = template.For == TemplateKind.Training,
+        Sample = template.For == TemplateKind.Sample,
+        HoldReason = template.For == TemplateKind.Hold ? "Quality placed a hold: smells odd. No test of salmonella is in yet." : null,
         ShipTo = "Example Pet Shop, 3 Harbour Street, 20095 Hamburg, Germany",
     };
 

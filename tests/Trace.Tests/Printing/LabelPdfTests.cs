@@ -56,7 +56,7 @@ public class LabelPdfTests
     public void Every_module_is_whole_dots_and_the_quiet_zone_is_white(string template)
     {
         var drawing = Lay(template, SampleLabels.For(SampleLabels.Template(template)));
-        Raster[] rasters = [Raster.Of(LabelPdf.Draw([drawing]), 203), Raster.OfPng(LabelPng.Draw(drawing))];
+        Raster[] rasters = [Raster.Of(LabelPdf.Draw([drawing]), drawing.Grid.Dpi), Raster.OfPng(LabelPng.Draw(drawing))];
         foreach (var raster in rasters)
         {
             Assert.Equal((drawing.WidthDots, drawing.HeightDots), (raster.Width, raster.Height));

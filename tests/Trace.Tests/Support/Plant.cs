@@ -37,7 +37,7 @@ internal sealed class Plant
     public static readonly DateTimeOffset Start = new(2026, 3, 2, 6, 0, 0, TimeSpan.Zero);
     public static readonly Surroundings Around = new(
         "https://trace.example.org",
-        new[] { "pack-70x50", "pack-100x70", "container-70x50", "case-100x60", "shipping-105x148" }.ToDictionary(name => name, Shipped, StringComparer.Ordinal),
+        new[] { "pack-70x50", "pack-100x70", "container-70x50", "case-100x60", "shipping-105x148", "hold-100x70", "sample-50x30", "training-70x50", "sheet-a4-3x8" }.ToDictionary(name => name, Shipped, StringComparer.Ordinal),
         (_, _) => [])
     {
         CheckLogo = LogoReader.Check,

@@ -64,7 +64,10 @@ internal sealed class LabelsDifference : HoldRule
         };
     }
 
-    private static bool Wanting(Lot lot, long counted) =>
-        counted == 0 || lot.Prints.Any(print => print.Seq > counted)
-            || lot.Jobs.Any(job => job.Printed != 0 && (job.IsOpen || job.Seq > counted));
+    private static bool Wanting(Lot lot, long counted)
+    {
+        var own = lot.Prints.Where(print => print.IsOwn()).ToList();
+        return counted == 0 || own.Exists(print => print.Seq > counted)
+            || lot.Jobs.Any(job => job.Printed != 0 && (job.IsOpen || job.Seq > counted) && own.Exists(print => print.Id == job.Print));
+    }
 }

@@ -165,6 +165,12 @@ public static class BenchForms
             .. LabelPrintForm.Rare,
         ], LabelPrintForm.Request) { Button = "Print" },
 
+        new(Op("labels/hold-tag"), "Tag a held lot",
+        [
+            LotOf("Lot", Suggest.LotsOnHand(LotKind.Harvest, LotKind.Sanitised, LotKind.Dried, LotKind.Bulk, LotKind.Packed)),
+            new("copies", "Tags", FieldKind.Whole),
+        ], form => new PrintHoldTag(form.Code("lot"), form.Whole("copies"))) { Button = "Print" },
+
         new(Op("labels/reconcile"), "Count labels",
         [
             LotOf("Lot", Suggest.LotsOnHand(LotKind.Packed)), new("applied", "Labels on packs", FieldKind.Whole), new("spoiled", "Spoiled", FieldKind.Whole),

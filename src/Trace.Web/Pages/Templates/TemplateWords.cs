@@ -17,6 +17,9 @@ internal static class TemplateWords
         TemplateKind.Pack => "packs",
         TemplateKind.Case => "cases",
         TemplateKind.Shipping => "cartons and pallets to customers",
+        TemplateKind.Sample => "samples for the laboratory",
+        TemplateKind.Hold => "held lots",
+        TemplateKind.Training => "practice",
         _ => "containers and open batches",
     };
 

@@ -27,7 +27,12 @@ public sealed class HeldPrintTests(ApiServer server)
             }
         }
 
+        // The tag that says so is given out now, and only now.
+        var tag = (string)(await server.Do("labels/hold-tag", new { lot = packed, copies = 1 }, RoleName.Packer))["id"]!;
+        Assert.Equal(HttpStatusCode.OK, (await server.Get($"/api/sites/S1/labels/{tag}.pdf", RoleName.Packer)).Status);
         await server.Do("holds/release", new { lot = bulk, hold, reason = "it was the bin" }, RoleName.Quality);
         foreach (var path in files) Assert.Equal(HttpStatusCode.OK, (await server.Get(path, RoleName.Packer)).Status);
+        (await server.Get($"/api/sites/S1/labels/{tag}.pdf", RoleName.Packer)).MustBeProblem(HttpStatusCode.UnprocessableEntity, "lot.not-held");
+        await server.Refused(HttpStatusCode.UnprocessableEntity, "lot.not-held", "labels/hold-tag", new { lot = packed, copies = 1 }, RoleName.Packer);
     }
 }
