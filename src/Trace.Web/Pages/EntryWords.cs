@@ -44,7 +44,10 @@ public static class EntryWords
 
     public static string Title(string type) => Titles.GetValueOrDefault(type, type);
 
-    /// <summary>The members worth reading. Masses come out in grams; evidence and label texts are left to their own places, and from a seed one could make numbers.</summary>
+    /// <summary>
+    /// The members worth reading. Masses come out in grams; evidence and label texts are left to their own places, and from a seed one
+    /// could make numbers.
+    /// </summary>
     public static IReadOnlyList<(string Label, string Value)> Lines(JsonElement payload) => payload.ValueKind != JsonValueKind.Object
         ? []
         : [.. payload.EnumerateObject()
