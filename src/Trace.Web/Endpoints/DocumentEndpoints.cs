@@ -62,6 +62,19 @@ public static class DocumentEndpoints
                 : null);
     }
 
+    /// <summary>The first label of a print for the page about it; null while a hold stands, or when it can no longer be drawn.</summary>
+    public static async Task<string?> Picture(TraceApp app, SiteLedger ledger, string print)
+    {
+        var now = app.Clock.GetUtcNow();
+        var seq = await ledger.ReadAsync(state =>
+            state.FindPrint(print) is { } known && HoldRules.StandingOn(state, known.Lot, now, Passages.Labelling).Count == 0
+                ? known.Print.Seq
+                : (long?)null);
+        return seq is { } entry && (await Find(app, ledger.Code, entry))?.One(null) is { } drawing
+            ? LabelSvg.Draw(drawing, $"Label {print}")
+            : null;
+    }
+
     /// <param name="label">1 for the first label of the print; all without it.</param>
     private static Task<IResult> LabelPdfOf(string site, string print, int? label, TraceApp app) => GiveOut(site, print, label, app,
         async seq => await Draw(app, site, seq, (label ?? 1) - 1, label is null ? null : 1) is { } pdf

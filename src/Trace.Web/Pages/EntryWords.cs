@@ -44,11 +44,14 @@ public static class EntryWords
 
     public static string Title(string type) => Titles.GetValueOrDefault(type, type);
 
-    /// <summary>The members worth reading. Masses come out in grams; evidence and label texts are left to their own places.</summary>
+    /// <summary>
+    /// The members worth reading. Masses come out in grams; evidence and label texts are left to their own places, and from a seed one
+    /// could make numbers.
+    /// </summary>
     public static IReadOnlyList<(string Label, string Value)> Lines(JsonElement payload) => payload.ValueKind != JsonValueKind.Object
         ? []
         : [.. payload.EnumerateObject()
-            .Where(member => member.Name is not ("evidence" or "label" or "templateHash") && member.Value.ValueKind != JsonValueKind.Null)
+            .Where(member => member.Name is not ("evidence" or "label" or "templateHash" or "serialSeed") && member.Value.ValueKind != JsonValueKind.Null)
             .Select(member => (Label(member.Name), Value(member.Name, member.Value)))];
 
     /// <summary>Old and new side by side; every label of either stands once.</summary>

@@ -59,6 +59,7 @@ internal static class PrinterRoutes
         {
             Frame = frame,
             View = view,
+            Picture = await DocumentEndpoints.Picture(app, ledger, print),
             Printers = await ledger.ReadAsync(state => state.Printers.Keys.Order(StringComparer.Ordinal).ToList()),
             Done = Done.Of(done, id),
             Key = "page-" + Convert.ToHexStringLower(RandomNumberGenerator.GetBytes(16)),

@@ -1,5 +1,6 @@
 using Trace.Core.Lots;
 using Trace.Core.Operations;
+using Trace.Core.Specifications;
 
 namespace Trace.Web.Printers;
 
@@ -13,7 +14,7 @@ public sealed record JobView(LabelJob Job, JobSight? Sight, string? Problem)
 }
 
 /// <summary>A print of labels and its ways to printers.</summary>
-/// <param name="Account">Of the whole lot; null for labels of cases and shipping units, which do not count.</param>
+/// <param name="Account">Of the whole lot; null for labels that are on no pack.</param>
 public sealed record PrintView(string Lot, LabelPrint Print, bool IsNewest, IReadOnlyList<JobView> Jobs, LabelAccount? Account)
 {
     internal bool IsUnderWay => Jobs.Any(one => one.Job.IsOpen);
@@ -28,6 +29,6 @@ public sealed record PrintView(string Lot, LabelPrint Print, bool IsNewest, IRea
             found.Lot.Code, found.Print, found.Lot.NewestLike(found.Print) == found.Print,
             [.. found.Lot.Jobs.Where(job => job.Print == id).Reverse().Select(job => new JobView(
                 job, board.SightOf(ledger.Code, job.Id), board.ProblemOf(ledger.Code, job.Id)))],
-            found.Print.IsOwn() ? LabelAccount.Of(found.Lot) : null)
+            found.Print.For == TemplateKind.Pack ? LabelAccount.Of(found.Lot) : null)
         : null);
 }

@@ -160,10 +160,10 @@ public static class BenchForms
         new(Op("labels/print"), "Print labels",
         [
             LotOf("Lot", Suggest.LotsOnHand(LotKind.Packed, LotKind.Bulk, LotKind.Dried)), new("copies", "Copies", FieldKind.Whole),
-            Choose("language", "Language of the label", Suggest.Languages) with { Preset = "en" },
+            Choose("language", "Language of the label", Suggest.Languages) with { Preset = "" },
             Optional(Line("reason", "Reason for a reprint")) with { Hint = "Needed when labels of this lot were printed before." },
-        ], form => new PrintLabels(
-            form.Code("lot"), form.Whole("copies"), Language: form.LineOrNull("language"), Reason: form.LineOrNull("reason"))) { Button = "Print" },
+            .. LabelPrintForm.Rare,
+        ], LabelPrintForm.Request) { Button = "Print" },
 
         new(Op("labels/hold-tag"), "Tag a held lot",
         [

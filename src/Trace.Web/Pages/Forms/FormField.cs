@@ -57,6 +57,9 @@ public sealed record FormField(string Name, string Label, FieldKind Kind)
     /// <summary>Says how a logger's file is read; no part of the request.</summary>
     public bool IsOfFile { get; init; }
 
+    /// <summary>Title of the part that is folded away until it is needed; null: the field is always seen.</summary>
+    public string? Fold { get; init; }
+
     /// <summary>What stands in it at first.</summary>
     public string? Preset { get; init; }
 

@@ -33,7 +33,7 @@ internal static class Suggest
         .Select(product => new FormOption(product, state.Specifications.Approved(product)!.Specification.Name));
 
     internal static IEnumerable<FormOption> Languages(SiteState state) =>
-        DateMark.Languages.Select(language => new FormOption(language, language));
+        [new("", "the product's own"), .. DateMark.Languages.Select(language => new FormOption(language, LanguageNames.Of(language)))];
 
     internal static IEnumerable<FormOption> Customers(SiteState state) => state.Consignees.Keys.Order(StringComparer.Ordinal).Take(Most)
         .Select(customer => new FormOption(customer, ""));

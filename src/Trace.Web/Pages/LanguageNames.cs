@@ -1,4 +1,4 @@
-namespace Trace.Web.Pages.Labels;
+namespace Trace.Web.Pages;
 
 /// <summary>Languages by the names that their speakers give them.</summary>
 internal static class LanguageNames
