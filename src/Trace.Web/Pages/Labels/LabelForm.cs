@@ -34,7 +34,8 @@ internal static class LabelForm
                 Preset = "",
                 Hint = "When it is said, labels are printed in it and in the translations below alone.",
             },
-            Choose("use", "Sold as", _ => Enum.GetValues<LabelUse>().Select(use => new FormOption(use.ToString(), Pages.Templates.TemplateWords.Of(use)))),
+            Choose("use", "Sold as", _ => Enum.GetValues<LabelUse>()
+                .Select(use => new FormOption(use.ToString(), Pages.Templates.TemplateWords.Of(use)))),
             .. Texts.Select(text => Field("", text.Name, text.Label, text.Kind)),
             Optional(Line("contact", "Contact for customers")), Optional(Line("species", "Species, scientific name")),
             Optional(Line("authorisation", "Authorisation as food")) with { Hint = "Only for food: the act under which the species may be sold." },
@@ -68,7 +69,8 @@ internal static class LabelForm
             ["monthOnly"] = facts.MonthOnly ? "yes" : "no",
         };
         Put("", new(
-            "", specification.Name, facts.Purpose, facts.Storage, facts.Cautions, facts.FeedParticulars, facts.Ingredients, facts.Allergens));
+            "", specification.Name, facts.Purpose, facts.Storage, facts.Cautions, facts.FeedParticulars, facts.Ingredients,
+            facts.Allergens));
         foreach (var words in facts.Translations) Put(words.Language + ".", words);
         return texts;
 
