@@ -91,6 +91,7 @@ public class LogoReaderTests
     [InlineData("<rect fill=\"white\" width=\"2\" height=\"2\"/>", "no black dot")]
     [InlineData("<rect fill=\"#eeeeee\" width=\"2\" height=\"2\"/>", "no black dot")]
     [InlineData("", "no black dot")]
+    [Asvs("1.3.4")]
     public void What_a_logo_may_not_hold_is_refused_by_name(string inside, string reason) =>
         Assert.Contains(reason, LogoReader.Check(Svg(inside)), StringComparison.Ordinal);
 
@@ -103,6 +104,7 @@ public class LogoReaderTests
     [InlineData("<svg/>", "the picture has no size")]
     [InlineData("<svg viewBox=\"0 0 0 1\"/>", "the picture has no size")]
     [InlineData("<svg viewBox=\"0 0 1\"/>", "'viewBox' has four numbers")]
+    [Asvs("1.5.1")]
     public void What_is_no_logo_is_refused(string file, string reason) =>
         Assert.Contains(reason, LogoReader.Check(Encoding.UTF8.GetBytes(file)), StringComparison.Ordinal);
 

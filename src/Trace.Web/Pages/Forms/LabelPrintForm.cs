@@ -11,7 +11,7 @@ internal static class LabelPrintForm
     internal static IReadOnlyList<FormField> Rare { get; } =
     [
         Rarely(Line("template", "Template")) with { Hint = "Empty: the product's own. The names stand on the page Label templates." },
-        Rarely(new("unit.packs", "Packs in the case or carton", FieldKind.Whole)) with { Hint = "This and what follows only for labels of cases and shipping units." },
+        Rarely(Whole("unit.packs", "Packs in the case or carton")) with { Hint = "This and what follows only for labels of cases and shipping units." },
         Rarely(Line("unit.caseGtin", "GTIN of the case")), Rarely(Line("unit.sscc", "SSCC of the carton or pallet")),
         Rarely(Grams("unit.grossMassGrams", "Gross weight")),
         Rarely(Line("unit.customer", "Customer it goes to") with { Options = Suggest.Customers }),

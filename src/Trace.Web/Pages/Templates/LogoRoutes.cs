@@ -1,3 +1,4 @@
+using System.Globalization;
 using Trace.Core.Specifications;
 using Trace.Web.Access;
 using Trace.Web.Hosting;
@@ -16,7 +17,7 @@ internal static class LogoRoutes
     internal static void MapLogos(this IEndpointRouteBuilder routes)
     {
         routes.MapGet("/sites/{site}/logos", All).For(TemplateRoutes.Readers, "This page").ExcludeFromDescription();
-        routes.MapGet("/sites/{site}/logos/{name}/{version:int}.png", Picture).For(TemplateRoutes.Readers, "This picture").ExcludeFromDescription();
+        routes.MapGet("/sites/{site}/logos/{name}/{version}.png", Picture).For(TemplateRoutes.Readers, "This picture").ExcludeFromDescription();
     }
 
     private static async Task<IResult> All(HttpContext context, TraceApp app, string site, string? done, string? id)
@@ -28,10 +29,11 @@ internal static class LogoRoutes
         return Page.Show<LogosPage>(new { Frame = frame, Logos = logos, Done = Done.Of(done, id) });
     }
 
-    private static async Task<IResult> Picture(TraceApp app, string site, string name, int version)
+    private static async Task<IResult> Picture(TraceApp app, string site, string name, string version)
     {
         if (app.Site(site) is not { } ledger) return PageRoutes.UnknownSite(app);
-        var found = await ledger.ReadAsync(state => state.Logos.Versions(name).ElementAtOrDefault(version - 1));
+        var found = await ledger.ReadAsync(state => state.Logos.Versions(name)
+            .FirstOrDefault(one => version == one.Version.ToString(CultureInfo.InvariantCulture)));
         if (found is null) return Page.Refuse("not-found", "There is no such logo.");
         using var art = LogoReader.Read(found.File);
         return TypedResults.Bytes(LogoDots.Png(LogoDots.Of(art, ShownDots, ShownDots)), "image/png");

@@ -38,8 +38,8 @@ public sealed class TradeRefusalTests(ApiServer server)
     [Fact]
     public async Task A_product_needs_an_approved_specification_and_its_own_pack_size()
     {
-        await server.Refused(No, "product.version", "products/approve", new { product = "DRIED", version = 99 });
-        await server.Refused(No, "product.version", "products/approve", new { product = "NONE", version = 1 });
+        await server.Refused(No, "product.version", "products/approve", new { product = "DRIED", version = 99 }, RoleName.Quality);
+        await server.Refused(No, "product.version", "products/approve", new { product = "NONE", version = 1 }, RoleName.Quality);
         await server.Do("products/specify", new { product = "BAGS", name = "Dried larvae in bags", label = new { packSizesGrams = new[] { 100 } } }, RoleName.Owner);
         var sanitised = await server.Sanitise(await server.Receive(2000));
         object Start() => new { inputs = new[] { new { lot = sanitised, massGrams = 1000 } }, dryer = "MW-1", powerWatts = 1500, happenedAt = server.Later(), product = "BAGS" };

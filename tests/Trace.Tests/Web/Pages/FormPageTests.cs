@@ -225,8 +225,19 @@ public sealed class FormPageTests
             var parameters = form.Operation.RequestInfo.Type.GetConstructors()[0].GetParameters();
             var names = form.Fields.Where(field => !field.IsOfFile).Select(field => field.Name).ToHashSet(StringComparer.OrdinalIgnoreCase);
             Assert.All(parameters.Where(parameter => !parameter.HasDefaultValue), parameter => Assert.Contains(parameter.Name!, names));
-            Assert.All(names, name => Assert.Contains(parameters, parameter => string.Equals(parameter.Name, name, StringComparison.OrdinalIgnoreCase)));
+            Assert.All(names, name => AssertMember(form.Operation.RequestInfo.Type, name));
             Assert.Contains(form.Operation.RequestInfo.Type, RequestRules.Covered);
+        }
+    }
+
+    /// <param name="name">A member of the type, or of a member of it, such as <c>unit.packs</c>.</param>
+    private static void AssertMember(Type type, string name)
+    {
+        foreach (var part in name.Split('.'))
+        {
+            var found = type.GetProperties().SingleOrDefault(one => string.Equals(one.Name, part, StringComparison.OrdinalIgnoreCase));
+            Assert.True(found is not null, $"{type.Name} has no member {part} of {name}.");
+            type = found.PropertyType;
         }
     }
 
