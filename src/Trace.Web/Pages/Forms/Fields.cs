@@ -12,8 +12,6 @@ internal static class Fields
 
     internal static FormField Grams(string name, string label) => new(name, label, FieldKind.Quantity) { Unit = "g" };
 
-    internal static FormField Whole(string name, string label) => new(name, label, FieldKind.Whole);
-
     internal static FormField Celsius(string name, string label) => new(name, label, FieldKind.Quantity) { Unit = "°C" };
 
     internal static FormField When(string label) => new("happenedAt", label, FieldKind.Moment);
