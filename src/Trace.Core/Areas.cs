@@ -1,3 +1,4 @@
+using Trace.Core.Complaints;
 using Trace.Core.Corrections;
 using Trace.Core.Holds;
 using Trace.Core.Labels;
@@ -38,6 +39,7 @@ public static class Areas
         .. Shipping.Operations,
         .. Stock.Stock.Operations,
         .. PlacingHolds.Operations,
+        .. Complaining.Operations,
         .. Recalling.Operations,
         .. Products.Products.Operations,
         .. Instruments.Instruments.Operations,
@@ -86,6 +88,7 @@ public static class Areas
         EventType.For(HoldPlaced.Type, HoldsJson.Default.HoldPlaced),
         EventType.For(HoldReleased.Type, HoldsJson.Default.HoldReleased),
         EventType.For(HoldAccepted.Type, HoldsJson.Default.HoldAccepted),
+        EventType.For(ComplaintOpened.Type, ComplaintsJson.Default.ComplaintOpened),
         EventType.For(RecallOpened.Type, RecallJson.Default.RecallOpened),
         EventType.For(RecallClosed.Type, RecallJson.Default.RecallClosed),
         EventType.For(Instruments.InstrumentChecked.Type, Instruments.InstrumentsJson.Default.InstrumentChecked),

@@ -101,7 +101,7 @@ public sealed partial class SiteState
                     new TemplateRow(name, one.Text, one.WrittenBy, one.ApprovedBy, one.ApprovedAt)))],
                 [.. Logos.Names.SelectMany(name => Logos.Versions(name).Select(one =>
                     new LogoRow(name, one.Content, one.WrittenBy, one.ApprovedBy, one.ApprovedAt)))],
-                [.. printers.Values], [.. openJobs.Select(one => new OpenJobRow(one.Key, one.Value.Code))], JobCount),
+                [.. printers.Values], [.. openJobs.Select(one => new OpenJobRow(one.Key, one.Value.Code))], JobCount, complaints),
             SnapshotJson.Default.SnapshotTables));
         to.List(prints, static (to, print) =>
         {
@@ -147,6 +147,7 @@ public sealed partial class SiteState
         foreach (var printer in tables.Printers) SetPrinter(printer);
         foreach (var row in tables.OpenJobs) openJobs.Add(row.Job, Get(row.Lot));
         JobCount = tables.JobCount;
+        complaints.AddRange(tables.Complaints);
         for (var left = from.Int(); left > 0; left--) prints.Add(from.Text(), lots[from.Int()]);
         for (var left = from.Int(); left > 0; left--) printOfSscc.Add(from.Text(), from.Text());
         for (var left = from.Int(); left > 0; left--) requestKeys.Add(unchecked((ulong)from.Whole()), from.Whole());
@@ -162,7 +163,8 @@ internal sealed record SnapshotTables(
     IReadOnlyList<Consignee> Consignees,
     IReadOnlyList<Correction> Corrections, IReadOnlyList<SpecificationRow> Specifications,
     Dictionary<string, List<MeasuredIsotherm>> Isotherms, IReadOnlyList<Packaging> Packagings, IReadOnlyList<TemplateRow> Templates,
-    IReadOnlyList<LogoRow> Logos, IReadOnlyList<Printer> Printers, IReadOnlyList<OpenJobRow> OpenJobs, int JobCount);
+    IReadOnlyList<LogoRow> Logos, IReadOnlyList<Printer> Printers, IReadOnlyList<OpenJobRow> OpenJobs, int JobCount,
+    IReadOnlyList<ComplaintCase> Complaints);
 
 internal sealed record TemplateRow(string Name, string Text, string WrittenBy, string? ApprovedBy, DateTimeOffset? ApprovedAt);
 

@@ -29,6 +29,7 @@ public sealed partial class SiteState
     private readonly Dictionary<string, Lot> prints = new(StringComparer.Ordinal);
     private readonly Dictionary<string, string> printOfSscc = new(StringComparer.Ordinal);
     private readonly List<Correction> corrections = [];
+    private readonly List<ComplaintCase> complaints = [];
     private readonly Dictionary<(LotKind Kind, DateOnly Day), int> lastNumbers = [];
 
     public SiteState()
@@ -54,6 +55,9 @@ public sealed partial class SiteState
     public IReadOnlyDictionary<string, Container> Containers => containers;
 
     public IReadOnlyDictionary<string, RecallCase> Recalls => recalls;
+
+    /// <summary>Oldest first.</summary>
+    public IReadOnlyList<ComplaintCase> Complaints => complaints;
 
     public IReadOnlyDictionary<string, Consignee> Consignees => consignees;
 
@@ -159,6 +163,8 @@ public sealed partial class SiteState
     }
 
     internal void AddRecall(RecallCase recall) => recalls.Add(recall.Id, recall);
+
+    internal void AddComplaint(ComplaintCase complaint) => complaints.Add(complaint);
 
     internal void SetConsignee(Consignee consignee) => consignees[consignee.Customer] = consignee;
 

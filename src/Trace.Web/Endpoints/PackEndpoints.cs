@@ -53,8 +53,9 @@ internal static class PackEndpoints
         }
 
         scans.Saw(site, lot, place);
-        context.Response.Headers.Vary = "Accept";
+        context.Response.Headers.Vary = "Accept, Accept-Language";
         context.Response.Headers.CacheControl = "no-cache";
+        if (PublicEndpoints.WantsLinkedData(context)) return PublicEndpoints.LinkedData(context, found.View with { Pack = number });
         return PublicEndpoints.WantsJson(context)
             ? TypedResults.Json(found.View with { Pack = number }, ViewJson.Default.PublicLotView)
             : await DrawnPages.OfPack(context, found.View, number);
@@ -63,7 +64,7 @@ internal static class PackEndpoints
     /// <summary>The same for a number, a lot and a site that are not there: nobody learns which lots there are.</summary>
     private static IResult Unknown(HttpContext context, string serial)
     {
-        context.Response.Headers.Vary = "Accept";
+        context.Response.Headers.Vary = "Accept, Accept-Language";
         return PublicEndpoints.WantsJson(context)
             ? Problem.Result("pack.unknown", RefusalCodes.All["pack.unknown"].WayOut, "serial")
             : Page.Show<UnknownPackPage>(new { IsMistyped = !PackSerials.IsWellFormed(Written(serial)) }, StatusCodes.Status404NotFound);

@@ -17,6 +17,7 @@ public static class PublicEndpoints
         open.MapGet("/01/{gtin}/10/{lot}", ByGtin).RequireRateLimiting(RateLimits.Public).WithSummary("A pack lot by GS1 Digital Link: HTML, or JSON by 'Accept'.");
         open.MapGet("/lot/{site}/{lot}", ByCode).RequireRateLimiting(RateLimits.Public).WithSummary("A lot by the site's plain address: HTML, or JSON by 'Accept'.");
         open.MapPacks();
+        open.MapComplaints();
         open.MapGet("/health/live", () => TypedResults.Json(new HealthView("live", null), ViewJson.Default.HealthView))
             .WithSummary("The program runs.");
         open.MapGet("/health/ready", Ready).WithSummary("The journal takes entries; 503 and the reason when it does not.");
@@ -88,19 +89,26 @@ public static class PublicEndpoints
 
     private static async Task<IResult> Show(HttpContext context, PublicLotView view)
     {
-        context.Response.Headers.Vary = "Accept";
+        context.Response.Headers.Vary = "Accept, Accept-Language";
         context.Response.Headers.CacheControl = "no-cache";
+        if (WantsLinkedData(context)) return LinkedData(context, view);
         return WantsJson(context) ? TypedResults.Json(view, ViewJson.Default.PublicLotView) : await DrawnPages.Of(context, view);
     }
 
     /// <summary>The same for a lot that is not there and one that does not open: nobody learns which codes are taken.</summary>
     private static IResult Unknown(HttpContext context)
     {
-        context.Response.Headers.Vary = "Accept";
+        context.Response.Headers.Vary = "Accept, Accept-Language";
         return WantsJson(context)
             ? Problem.Result("lot.unknown", RefusalCodes.All["lot.unknown"].WayOut, "lot")
             : Page.Show<UnknownLotPage>(new { }, StatusCodes.Status404NotFound);
     }
+
+    internal static bool WantsLinkedData(HttpContext context) =>
+        context.Request.Headers.Accept.ToString().Contains(PublicLinkedData.MediaType, StringComparison.OrdinalIgnoreCase);
+
+    internal static IResult LinkedData(HttpContext context, PublicLotView view) => TypedResults.Bytes(
+        PublicLinkedData.Of(view, $"{context.Request.Scheme}://{context.Request.Host}{context.Request.Path}"), PublicLinkedData.MediaType);
 
     internal static bool WantsJson(HttpContext context)
     {

@@ -1,33 +1,37 @@
+using System.Collections.Concurrent;
 using System.Runtime.CompilerServices;
 using System.Security.Cryptography;
 using System.Text;
 using Microsoft.AspNetCore.Http.HttpResults;
 using Trace.Web.Views;
+using Trace.Web.Wording;
 
 namespace Trace.Web.Pages;
 
 /// <summary>
-/// Buyers' pages that were drawn a moment ago. Such a page shows its view and nothing of who asks, so it serves for as long as the view
-/// does: see <see cref="RecentPublicLots"/>.
+/// Buyers' pages that were drawn a moment ago, one a language. Such a page shows its view and nothing else of who asks, so it serves for as
+/// long as the view does: see <see cref="RecentPublicLots"/>.
 /// </summary>
 internal static class DrawnPages
 {
     private const string Html = "text/html; charset=utf-8";
-    private static readonly ConditionalWeakTable<PublicLotView, byte[]> Drawn = [];
+    private static readonly ConditionalWeakTable<PublicLotView, ConcurrentDictionary<string, byte[]>> Drawn = [];
 
     /// <summary>Stands in a drawn page where the number of a pack goes; no text of a producer has it by chance.</summary>
     private static readonly string Number = Convert.ToHexString(RandomNumberGenerator.GetBytes(16));
 
-    private static readonly ConditionalWeakTable<PublicLotView, string> DrawnForPacks = [];
+    private static readonly ConditionalWeakTable<PublicLotView, ConcurrentDictionary<string, string>> DrawnForPacks = [];
 
     /// <summary>The page of one pack: drawn once for all packs of the lot, then only the number is put in.</summary>
     /// <param name="number">Letters and digits alone.</param>
     public static async Task<FileContentHttpResult> OfPack(HttpContext context, PublicLotView view, string number)
     {
-        if (!DrawnForPacks.TryGetValue(view, out var page))
+        var drawn = DrawnForPacks.GetOrCreateValue(view);
+        var language = context.Words().Language;
+        if (!drawn.TryGetValue(language, out var page))
         {
             page = Encoding.UTF8.GetString(await Draw(context, view with { Pack = Number }));
-            DrawnForPacks.AddOrUpdate(view, page);
+            drawn[language] = page;
         }
 
         return TypedResults.Bytes(Encoding.UTF8.GetBytes(page.Replace(Number, number, StringComparison.Ordinal)), Html);
@@ -35,11 +39,9 @@ internal static class DrawnPages
 
     public static async Task<FileContentHttpResult> Of(HttpContext context, PublicLotView view)
     {
-        if (!Drawn.TryGetValue(view, out var page))
-        {
-            page = await Draw(context, view);
-            Drawn.AddOrUpdate(view, page);
-        }
+        var drawn = Drawn.GetOrCreateValue(view);
+        var language = context.Words().Language;
+        if (!drawn.TryGetValue(language, out var page)) drawn[language] = page = await Draw(context, view);
 
         return TypedResults.Bytes(page, Html);
     }

@@ -12,6 +12,13 @@ internal static class FieldRules
         .Must(text => text is null || (text.Trim().Length > 0 && text.Length <= longest && !text.Any(Unprintable)))
         .WithMessage(text => $"a text of 1 to {longest} characters on one line is wanted.");
 
+    /// <summary>Text that may have several lines.</summary>
+    internal static IRuleBuilderOptions<T, string?> Paragraph<T>(this IRuleBuilder<T, string?> rule, int longest) => rule
+        .Must(text => text is null
+            || (text.Trim().Length > 0 && text.Length <= longest
+                && !text.Any(one => Unprintable(one) && one is not ('\n' or '\r' or '\t'))))
+        .WithMessage($"a text of 1 to {longest} characters is wanted.");
+
     /// <summary>A name by which things are found again: a line without blanks around it, or the same customer would be two.</summary>
     internal static IRuleBuilderOptions<T, string?> Name<T>(this IRuleBuilder<T, string?> rule) => rule.Line()
         .Must(text => text is null || text == text.Trim()).WithMessage("a name without blanks around it is wanted.");

@@ -60,16 +60,6 @@ public sealed record ReadingsView(
 
 public sealed record HealthView(string Status, string? Reason);
 
-/// <summary>What a buyer sees of a lot: nothing about customers, persons or other lots' masses.</summary>
-/// <param name="Pack">The number of the pack that was asked for, which the producer issued for this lot.</param>
-public sealed record PublicLotView(
-    string Lot, string Product, string Producer, string? ApprovalNumber, DateOnly? ProductionDate, DateOnly? BestBefore, string? Gtin,
-    decimal? NetMassGrams,
-    string Storage, IReadOnlyList<string> Cautions, IReadOnlyList<PublicStep> Verified, string Status, string StatusText,
-    string? Pack = null);
-
-public sealed record PublicStep(string Step, DateOnly On, string What);
-
 [JsonSourceGenerationOptions(
     JsonSerializerDefaults.Strict, PropertyNamingPolicy = JsonKnownNamingPolicy.CamelCase,
     DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull,

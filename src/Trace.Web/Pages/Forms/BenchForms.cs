@@ -1,4 +1,4 @@
-using Trace.Core;
+using Trace.Core.Complaints;
 using Trace.Core.Holds;
 using Trace.Core.Labels;
 using Trace.Core.Lots;
@@ -15,6 +15,7 @@ using Trace.Core.Steps.Packing;
 using Trace.Core.Steps.Receiving;
 using Trace.Core.Steps.Sanitising;
 using Trace.Core.Stock;
+using Trace.Core;
 using static Trace.Web.Pages.Forms.Fields;
 
 namespace Trace.Web.Pages.Forms;
@@ -233,6 +234,20 @@ public static class BenchForms
             Line("reason", "Why it may go"),
         ], form => new ReleaseHold(form.Code("lot"), form.Line("hold"), form.Line("reason"))) { Button = "Release" },
 
+        new(Op("complaints/open"), "Write down a complaint",
+        [
+            Choose("channel", "How it came", Suggest.Fixed(
+                ("phone", "By telephone"), ("email", "By e-mail"), ("letter", "By letter"), ("visit", "In person"), ("authority", "From an authority"), ("other", "Otherwise"))),
+            new("what", "What is wrong, in their words", FieldKind.Paragraph),
+            Optional(Choose("harm", "Was anybody hurt", Suggest.Fixed(
+                ("illness", "Somebody fell ill"), ("allergy", "Allergic reaction"), ("injury", "Injury"), ("animal", "An animal was harmed")))
+                with { Hint = "Then the lot is held at once. Doctor or emergency service first, record second." }),
+            Optional(LotOf("Lot", Suggest.LotsOnHand(Enum.GetValues<LotKind>()))),
+            Optional(Line("labelText", "What can be read of the label")), Optional(Line("customer", "Bought from")),
+            Optional(new("packs", "Packs", FieldKind.Whole)), Optional(Line("storage", "How it was kept")),
+            Optional(Line("from", "Who complains")), Optional(Line("contact", "How to reach them")), When("When it came"),
+        ], Complaint) { Button = "Write down" },
+
         new(Op("recalls/open"), "Open a recall",
         [
             new("lots", "Suspect lots", FieldKind.Codes) { Hint = "One code a line. Everything made from them is in the scope. What they were made from is not: name it too if it is suspect." },
@@ -253,6 +268,11 @@ public static class BenchForms
         Areas.Find(name) ?? throw new InvalidOperationException($"There is no operation {name}.");
 
     private static ContainerRequest Container(FormValues form) => new(form.Code("container"), form.Moment("happenedAt"));
+
+    private static OpenComplaint Complaint(FormValues form) => new(
+        form.Choice<ComplaintChannel>("channel"), form.Line("what"), form.Moment("happenedAt"),
+        form.LineOrNull("harm") is null ? [] : [form.Choice<ComplaintHarm>("harm")], form.CodeOrNull("lot"), form.LineOrNull("labelText"), null,
+        form.WholeOrNull("packs"), form.LineOrNull("storage"), form.LineOrNull("customer"), form.LineOrNull("from"), form.LineOrNull("contact"));
 
     private static StockRequest Stock(FormValues form) => new(
         form.Code("lot"), form.Line("reason"), form.Moment("happenedAt"), form.QuantityOrNull("massGrams"), form.WholeOrNull("packs"));
