@@ -48,12 +48,16 @@ internal static class LabelBenchmark
         var findings = new List<Finding>();
         foreach (var count in new[] { plan.Scale(500), plan.Scale(PrintLabels.MostCopies) })
         {
-            var (seconds, megabytes, size) = (new List<double>(), new List<double>(), 0);
+            var (seconds, megabytes, size) = (new List<double>(), new List<double>(), 0L);
             for (var round = 0; round < plan.Rounds; round++)
             {
                 PeakMemory.Reset();
                 var before = PeakMemory.NowMegabytes();
-                seconds.Add(Rounds.Seconds(() => size = LabelPdf.Draw(Numbered(templates, count)).Length));
+                seconds.Add(Rounds.Seconds(() =>
+                {
+                    using var file = TemporaryFile.Of(to => LabelPdf.DrawTo(to, Numbered(templates, count)));
+                    size = file.Length;
+                }));
                 megabytes.Add(PeakMemory.HighestMegabytes() - before);
             }
 

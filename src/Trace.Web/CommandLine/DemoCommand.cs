@@ -96,17 +96,23 @@ internal static class DemoCommand
             state.Head,
         });
         Console.WriteLine($"\n{found.Head} journal entries. Shipped while held: {string.Join(", ", found.Held.DefaultIfEmpty("none"))}");
-        foreach (var (id, seq) in found.Labels) await Write($"label-{id}.pdf", (await DocumentEndpoints.Draw(app, site.Code, seq))!);
-        foreach (var report in found.Reports)
+        foreach (var (id, seq) in found.Labels)
         {
-            await Write($"recall-{report.Recall}.pdf", RecallDocument.Draw(report));
-            await Write($"recall-{report.Recall}.csv", System.Text.Encoding.UTF8.GetBytes(RecallDocument.Csv(report)));
+            await using var labels = (await DocumentEndpoints.Draw(app, site.Code, seq))!;
+            await Write($"label-{id}.pdf", labels);
         }
 
-        async Task Write(string name, byte[] content)
+        foreach (var report in found.Reports)
+        {
+            await Write($"recall-{report.Recall}.pdf", new MemoryStream(RecallDocument.Draw(report)));
+            await Write($"recall-{report.Recall}.csv", new MemoryStream(System.Text.Encoding.UTF8.GetBytes(RecallDocument.Csv(report))));
+        }
+
+        async Task Write(string name, Stream content)
         {
             var path = Path.Combine(folder, name);
-            await File.WriteAllBytesAsync(path, content);
+            await using var file = File.Create(path);
+            await content.CopyToAsync(file);
             Console.WriteLine($"Written: {path}");
         }
     }

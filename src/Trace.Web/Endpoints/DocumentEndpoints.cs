@@ -39,17 +39,19 @@ public static class DocumentEndpoints
     }
 
     /// <summary>
-    /// Draws a print again from what the journal says was on it; null when its template is gone or another version prints now.
+    /// Draws a print again from what the journal says was on it; null when its template is gone or another version prints now. The reader
+    /// closes the file.
     /// </summary>
     /// <param name="first">How many labels of the print stand before the first that is wanted.</param>
     /// <param name="copies">So many; all that follow without it.</param>
-    public static async Task<byte[]?> Draw(TraceApp app, string site, long seq, int first = 0, int? copies = null)
+    public static async Task<Stream?> Draw(TraceApp app, string site, long seq, int first = 0, int? copies = null)
     {
         if (await Find(app, site, seq) is not { } found) return null;
         var count = copies ?? found.Printed.Copies - first;
         if (PrintedLabels.Of(found.Template, found.Printed, found.Content, first, count) is not { } labels) return null;
         var whole = first == 0 && copies is null;
-        return LabelPdf.Draw(labels, whole ? found.Template.Sheet : null, found.Printed.StartAt ?? 1);
+        return TemporaryFile.Of(file =>
+            LabelPdf.DrawTo(file, labels, whole ? found.Template.Sheet : null, found.Printed.StartAt ?? 1));
     }
 
     private static async Task<FoundPrint?> Find(TraceApp app, string site, long seq)

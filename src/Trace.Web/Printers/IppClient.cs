@@ -13,7 +13,7 @@ internal sealed class IppClient(PrinterLimits limits)
     /// <returns>Any answer in the protocol, refusals too.</returns>
     /// <exception cref="PrinterCallException">There was no such answer.</exception>
     public async Task<IppMessage> Ask(
-        PrinterAddress address, string? certificateSha256, IppMessage request, ReadOnlyMemory<byte>? document, CancellationToken stop)
+        PrinterAddress address, string? certificateSha256, IppMessage request, Stream? document, CancellationToken stop)
     {
         var connection = new PrinterConnection(limits, certificateSha256);
         using var http = new HttpClient(connection.Handler()) { Timeout = Timeout.InfiniteTimeSpan };
@@ -52,10 +52,9 @@ internal sealed class IppClient(PrinterLimits limits)
     }
 
     private async Task<IppMessage> Ask(
-        HttpClient http, PrinterAddress address, IppMessage request, ReadOnlyMemory<byte>? document, CancellationToken stop)
+        HttpClient http, PrinterAddress address, IppMessage request, Stream? document, CancellationToken stop)
     {
-        var head = IppWriter.Write(request);
-        using var body = new ByteArrayContent(document is { } behind ? [.. head, .. behind.Span] : head);
+        using var body = new IppContent(IppWriter.Write(request), document);
         body.Headers.ContentType = new MediaTypeHeaderValue(MediaType);
         using var post = new HttpRequestMessage(HttpMethod.Post, address.Http) { Content = body };
         using var answer = await http.SendAsync(post, HttpCompletionOption.ResponseHeadersRead, stop);

@@ -46,7 +46,8 @@ internal sealed class LabelCarrier(TraceApp app, JobBoard board)
             return;
         }
 
-        if (await DocumentEndpoints.Draw(app, errand.Site.Code, errand.PrintSeq, job.First, job.Copies) is not { } pdf)
+        await using var pdf = await DocumentEndpoints.Draw(app, errand.Site.Code, errand.PrintSeq, job.First, job.Copies);
+        if (pdf is null)
         {
             await NotSent(errand, "the template of the print is gone or has changed since. Print anew, with a reason");
             return;
@@ -81,7 +82,7 @@ internal sealed class LabelCarrier(TraceApp app, JobBoard board)
     }
 
     /// <summary>From here on the program's end does not stop it: the printer's answer is worth waiting for.</summary>
-    private async Task Print(Errand errand, Printer printer, PrinterStatus status, string name, byte[] pdf)
+    private async Task Print(Errand errand, Printer printer, PrinterStatus status, string name, Stream pdf)
     {
         try
         {

@@ -30,7 +30,7 @@ internal sealed class PrinterDesk(PrinterLimits limits)
 
     /// <summary>Sends labels, and gives the printer's number of the job.</summary>
     /// <exception cref="PrinterCallException">It did not take them, or nobody knows.</exception>
-    public async Task<int> Print(Printer printer, PrinterStatus status, string name, byte[] pdf, CancellationToken stop)
+    public async Task<int> Print(Printer printer, PrinterStatus status, string name, Stream pdf, CancellationToken stop)
     {
         var answer = await Ask(printer, IppOperation.PrintJob, Of(name), Template(printer, status), pdf, stop);
         return answer.Group(IppTag.JobAttributes)?.Number("job-id")
@@ -59,7 +59,7 @@ internal sealed class PrinterDesk(PrinterLimits limits)
     }
 
     private async Task<IppMessage> Ask(
-        Printer printer, ushort operation, IReadOnlyList<IppAttribute> more, List<IppAttribute> job, byte[]? pdf, CancellationToken stop,
+        Printer printer, ushort operation, IReadOnlyList<IppAttribute> more, List<IppAttribute> job, Stream? pdf, CancellationToken stop,
         bool mayRefuse = false)
     {
         var address = PrinterAddress.Of(printer.Address)
@@ -80,7 +80,7 @@ internal sealed class PrinterDesk(PrinterLimits limits)
         if (job.Count > 0) groups.Add(new IppGroup(IppTag.JobAttributes, job));
         var number = Interlocked.Increment(ref lastRequest) & int.MaxValue;
         var answer = await client.Ask(
-            address, printer.CertificateSha256, new IppMessage(1, 1, operation, number, groups), pdf is null ? null : pdf.AsMemory(), stop);
+            address, printer.CertificateSha256, new IppMessage(1, 1, operation, number, groups), pdf, stop);
         if (!mayRefuse) MustBeSuccess(answer);
         return answer;
     }

@@ -20,10 +20,19 @@ public static class LabelPdf
     /// <param name="startAt">The first free place of the first sheet, from 1.</param>
     public static byte[] Draw(IEnumerable<LabelDrawing> labels, SheetElement? sheet = null, int startAt = 1)
     {
+        using var bytes = new MemoryStream();
+        DrawTo(bytes, labels, sheet, startAt);
+        return bytes.ToArray();
+    }
+
+    /// <summary>The same into a stream, such as a file's: then memory does not grow with the number of labels.</summary>
+    /// <inheritdoc cref="Draw"/>
+    public static void DrawTo(Stream to, IEnumerable<LabelDrawing> labels, SheetElement? sheet = null, int startAt = 1)
+    {
         using var each = labels.GetEnumerator();
         if (!each.MoveNext()) throw new ArgumentException("A document has at least one label.", nameof(labels));
         var dpi = each.Current.Grid.Dpi;
-        using var pdf = new PdfDrawing("Labels", NoDate, dpi);
+        using var pdf = new PdfDrawing(to, "Labels", NoDate, dpi);
         var place = startAt - 1;
         do
         {
@@ -33,7 +42,7 @@ public static class LabelPdf
             else OnSheet(pdf, label, sheet, place++);
         }
         while (each.MoveNext());
-        return pdf.Finish();
+        pdf.Finish();
     }
 
     private static void Page(PdfDrawing pdf, LabelDrawing label)

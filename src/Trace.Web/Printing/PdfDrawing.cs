@@ -10,13 +10,13 @@ internal sealed class PdfDrawing : IDisposable
 {
     private const float PointsPerInch = 72f;
 
-    private readonly MemoryStream bytes = new();
     private readonly SKDocument document;
     private CanvasDrawing? page;
 
+    /// <param name="to">Gets the file piece by piece; whoever gave it closes it.</param>
     /// <param name="madeAt">Written into the file as its date of making; the caller's time, never the machine's.</param>
     /// <param name="dpi">Pages are as large as so many whole dots: the drawing library rounds them so.</param>
-    public PdfDrawing(string title, DateTimeOffset madeAt, int dpi)
+    public PdfDrawing(Stream to, string title, DateTimeOffset madeAt, int dpi)
     {
         var metadata = SKDocumentPdfMetadata.Default;
         // A hair more dots an inch makes the page a hair smaller than its dots, so that no renderer that rounds up adds another row.
@@ -26,7 +26,7 @@ internal sealed class PdfDrawing : IDisposable
         metadata.Producer = "Trace";
         metadata.Creation = madeAt.UtcDateTime;
         metadata.Modified = madeAt.UtcDateTime;
-        document = SKDocument.CreatePdf(bytes, metadata);
+        document = SKDocument.CreatePdf(to, metadata);
     }
 
     /// <summary>The page that was begun.</summary>
@@ -52,17 +52,15 @@ internal sealed class PdfDrawing : IDisposable
         page = null;
     }
 
-    public byte[] Finish()
+    public void Finish()
     {
         if (HasPage) EndPage();
         document.Close();
-        return bytes.ToArray();
     }
 
     public void Dispose()
     {
         page?.Dispose();
         document.Dispose();
-        bytes.Dispose();
     }
 }

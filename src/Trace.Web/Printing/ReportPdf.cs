@@ -11,7 +11,8 @@ public static class ReportPdf
     public static byte[] Draw(ReportDocument report)
     {
         var printable = Printable(report);
-        using var pdf = new PdfDrawing(printable.Title, printable.MadeAt, Dpi);
+        using var bytes = new MemoryStream();
+        using var pdf = new PdfDrawing(bytes, printable.Title, printable.MadeAt, Dpi);
         foreach (var page in ReportLayout.Pages(printable))
         {
             pdf.BeginPage(ReportLayout.WidthMm, ReportLayout.HeightMm, MmPerInch);
@@ -25,7 +26,8 @@ public static class ReportPdf
             pdf.EndPage();
         }
 
-        return pdf.Finish();
+        pdf.Finish();
+        return bytes.ToArray();
     }
 
     private static ReportDocument Printable(ReportDocument report)

@@ -194,7 +194,7 @@ public class LabelPdfTests
     [Fact]
     public void The_drawing_itself_refuses_such_a_character_too()
     {
-        using var pdf = new PdfDrawing("test", DateTimeOffset.UnixEpoch, 300);
+        using var pdf = new PdfDrawing(Stream.Null, "test", DateTimeOffset.UnixEpoch, 300);
         pdf.BeginPage(50, 50, 25.4);
         Assert.Contains("'♻' (U+267B)", Assert.Throws<UnprintableTextException>(() => pdf.Page.Text("♻", 1, 1, 1, bold: false)).Message);
     }
