@@ -168,7 +168,7 @@ public static class PrintingLabels
         {
             Unit = unit,
             ShipTo = LabelUnits.ShipTo(unit, situation),
-            Training = kind == TemplateKind.Training,
+            Training = kind == TemplateKind.Training || situation.State.Site.IsTraining,
             Sample = kind == TemplateKind.Sample,
             HoldReason = holdReason,
         };

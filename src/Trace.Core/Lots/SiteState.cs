@@ -198,7 +198,17 @@ public sealed partial class SiteState
 /// <param name="Gln">GS1 Global Location Number, if there is one.</param>
 /// <param name="EnergyPrice">Of a kilowatt-hour, in <paramref name="Currency"/> (ISO 4217).</param>
 public sealed record SiteDescription(string Code, string Name, string Address, string Zone, string? ApprovalNumber, string? Gln,
-    string? PublicCodes = null, decimal? EnergyPrice = null, string? Currency = null);
+    string? PublicCodes = null, decimal? EnergyPrice = null, string? Currency = null)
+{
+    /// <summary>Code of a site for practice, a number behind it. The code stands in every address and entry, so such a site can never
+    /// be taken for a real one, nor become one.</summary>
+    public const string TrainingCode = "TRAIN";
+
+    [System.Text.Json.Serialization.JsonIgnore]
+    public bool IsTraining => IsTrainingCode(Code);
+
+    public static bool IsTrainingCode(string code) => code.StartsWith(TrainingCode, StringComparison.Ordinal);
+}
 
 /// <summary>Where an event stands and who told it.</summary>
 public readonly record struct EventContext(long Seq, DateTimeOffset HappenedAt, DateTimeOffset RecordedAt, string Person, string Device);

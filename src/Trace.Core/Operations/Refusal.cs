@@ -43,6 +43,7 @@ public static class RefusalCodes
         new("printer.unknown", 404, "There is no such printer", "The printers of the site stand on the page Printers."),
         new("job.unknown", 404, "There is no such label job", "Job numbers stand in the answer of labels/send and on the print's page."),
         new("recall.unknown", 404, "There is no such recall", "Recall numbers stand in the answer of recalls/open."),
+        new("training.too-many", 422, "There are too many training sites", "Practise on one of those that there are: the page Training lists them."),
         new("complaint.too-many", 429, "Too many complaints came from this page today", "Tell the producer or your seller directly: by telephone, or where you bought it."),
         new("entry.unknown", 404, "There is no such journal entry", "Sequence numbers stand on the lot's page and in the journal."),
         new("entry.not-correctable", 422, "This entry cannot be corrected", "Corrections are for recorded facts. The detail says what to do instead."),

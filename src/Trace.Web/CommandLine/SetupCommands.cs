@@ -1,4 +1,5 @@
 using Trace.Core.Access;
+using Trace.Core.Lots;
 using Trace.Core.Sites;
 using Trace.Core.Time;
 using Trace.Web.Access;
@@ -13,6 +14,7 @@ internal static class SetupCommands
     {
         if (code.Length is < 1 or > 8 || !code.All(character => character is >= 'A' and <= 'Z' or >= '0' and <= '9'))
             throw new CommandRefusedException($"--code {code}: 1 to 8 capital letters and digits are wanted.");
+        if (SiteDescription.IsTrainingCode(code)) throw new CommandRefusedException($"--code {code}: codes with {SiteDescription.TrainingCode} are those of training sites, which are made on the page Training.");
         if (!SiteZone.TryFind(zone, out _)) throw new CommandRefusedException($"--zone {zone}: no such time zone. Give one such as Africa/Nairobi.");
         using var app = Open(serving);
         if (app.Sites.Contains(code)) throw new CommandRefusedException($"--code {code}: the site exists.");

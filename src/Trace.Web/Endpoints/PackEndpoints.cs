@@ -1,4 +1,5 @@
 using Trace.Core.Labels;
+using Trace.Core.Lots;
 using Trace.Core.Operations;
 using Trace.Web.Hosting;
 using Trace.Web.Pages;
@@ -24,7 +25,7 @@ internal static class PackEndpoints
     private static async Task<IResult> ByGtin(HttpContext context, string gtin, string lot, string serial, TraceApp app, ScanBook scans)
     {
         if (PublicEndpoints.Fits(gtin, out var wrong) is not { } fits) return wrong!;
-        foreach (var site in app.Sites)
+        foreach (var site in app.Sites.Where(code => !SiteDescription.IsTrainingCode(code)))
         {
             if (await Find(app, site, lot, fits) is { } found) return await Show(context, site, lot, serial, found, scans);
         }

@@ -35,7 +35,7 @@ public static class PublicEndpoints
     private static async Task<IResult> ByGtin(HttpContext context, string gtin, string lot, TraceApp app)
     {
         if (Fits(gtin, out var wrong) is not { } fits) return wrong!;
-        foreach (var site in app.Sites)
+        foreach (var site in app.Sites.Where(code => !SiteDescription.IsTrainingCode(code)))
         {
             if (await Find(context, app, site, lot, fits) is { } view) return await Show(context, view);
         }

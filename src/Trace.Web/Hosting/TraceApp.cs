@@ -63,6 +63,9 @@ public sealed class TraceApp : IDisposable
 
     public IReadOnlyList<string> Sites => [.. store.Streams.Where(stream => stream != JournalStreams.Access)];
 
+    /// <summary>The site that is meant when nobody says which: the first real one.</summary>
+    public string? UsualSite => Sites.OrderBy(Core.Lots.SiteDescription.IsTrainingCode).FirstOrDefault();
+
     /// <summary>A site's ledger, loaded on first use; null when there is no such site.</summary>
     public SiteLedger? Site(string code) => store.Head(code) == 0 || code == JournalStreams.Access
         ? null

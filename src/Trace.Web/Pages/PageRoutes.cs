@@ -11,6 +11,7 @@ using Trace.Web.Pages.Labels;
 using Trace.Web.Pages.Products;
 using Trace.Web.Pages.Templates;
 using Trace.Web.Scans;
+using Trace.Web.Training;
 
 namespace Trace.Web.Pages;
 
@@ -28,6 +29,7 @@ public static class PageRoutes
         routes.MapForms();
         routes.MapCorrect();
         routes.MapQuality();
+        routes.MapTraining();
         routes.MapKeeping();
         routes.MapExposure();
         routes.MapCharts();
@@ -94,8 +96,8 @@ public static class PageRoutes
     }
 
     /// <summary>The site asked for; the first one when none is.</summary>
-    internal static SiteLedger? SiteOr(TraceApp app, string? site) => site is not null ? app.Site(site) : app.Sites is [var first, ..]
-        ? app.Site(first) : null;
+    internal static SiteLedger? SiteOr(TraceApp app, string? site) => (site ?? app.UsualSite) is { } wanted
+        ? app.Site(wanted) : null;
 
     internal static RazorComponentResult UnknownSite(TraceApp app) =>
         Page.Refuse("site.unknown", $"Sites: {string.Join(", ", app.Sites)}.");

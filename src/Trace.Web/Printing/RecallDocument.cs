@@ -8,7 +8,7 @@ namespace Trace.Web.Printing;
 public static class RecallDocument
 {
     public static byte[] Draw(RecallReport report) => ReportPdf.Draw(new ReportDocument(
-        $"{KindOf(report)} {report.Recall}", report.Reason,
+        $"{(Core.Lots.SiteDescription.IsTrainingCode(report.Site) ? "TRAINING, made up. " : "")}{KindOf(report)} {report.Recall}", report.Reason,
         $"Site {report.Site}, journal entry {report.JournalHead}. Trace 0.1.", report.MadeAt,
         [
             Overview(report), Scope(report), Consignees(report), Deliveries(report), Timeline(report),

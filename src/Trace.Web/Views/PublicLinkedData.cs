@@ -48,7 +48,7 @@ public static class PublicLinkedData
             to.WriteEndObject();
 
             // Whether the lot may be used, a recall too, in the words of the JSON answer: the vocabulary has no term for it.
-            to.WriteString("schema:description", lot.StatusText);
+            to.WriteString("schema:description", lot.Training ? "Made up for training: there is no such product." : lot.StatusText);
             to.WriteEndObject();
         }
 

@@ -26,7 +26,8 @@ public static class PublicLot
             BestBefore.Of(state, lot),
             label.Gtin, (lot.Record as PackedRecord)?.NetMass.Grams, label.Storage, label.Cautions,
             StepsOf(state, lot, holds), status, text, label.Contact,
-            [label.In(label.Language ?? "en", specification.Name)!, .. label.Translations])
+            [label.In(label.Language ?? "en", specification.Name)!, .. label.Translations],
+            Training: state.Site.IsTraining)
         {
             Address = $"/lot/{state.Site.Code}/{lot.Code}",
             Code = PublicCode.Opens(state, lot, null) ? null : PublicCode.Of(lot),

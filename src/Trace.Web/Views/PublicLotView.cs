@@ -6,13 +6,14 @@ namespace Trace.Web.Views;
 /// <summary>What a buyer sees of a lot: nothing about customers, persons or other lots' masses.</summary>
 /// <param name="Words">What the label says, in each language that the producer wrote it in; the specification's own first.</param>
 /// <param name="Status"><c>released</c>, <c>held</c>, <c>recalled</c> or <c>date-passed</c>.</param>
+/// <param name="Training">Made up for practice: there is no such product.</param>
 /// <param name="Pack">The number of the pack that was asked for, which the producer issued for this lot.</param>
 public sealed record PublicLotView(
     string Lot, string Product, string Producer, string? ApprovalNumber, DateOnly? ProductionDate, DateOnly? BestBefore, string? Gtin,
     decimal? NetMassGrams,
     string Storage, IReadOnlyList<string> Cautions, IReadOnlyList<PublicStep> Verified, string Status, string StatusText,
     string Contact, IReadOnlyList<LabelWords> Words,
-    string? Pack = null)
+    string? Pack = null, bool Training = false)
 {
     /// <summary>The lot's own address, by site and code.</summary>
     [JsonIgnore]

@@ -25,7 +25,7 @@ public sealed class LayerTests(ITestOutputHelper output)
             "Complaints",
         ],
         ["Tracing", "Figures", "Trends"],
-        ["Recall"],
+        ["Recall", "Training"],
     ];
 
     /// <summary>
