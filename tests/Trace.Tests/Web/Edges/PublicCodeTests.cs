@@ -93,6 +93,6 @@ public sealed class PublicCodeTests
         request.Headers.Add("Accept", accept);
         using var answer = await client.SendAsync(request, TestContext.Current.CancellationToken);
         var headers = string.Join('\n', answer.Headers.Concat(answer.Content.Headers).Where(header => header.Key != "Date").Select(header => $"{header.Key}: {string.Join(',', header.Value)}"));
-        return $"{answer.StatusCode}\n{headers}\n{Regex.Replace(await answer.Text(), "\"traceId\":\"[0-9a-f]{32}\"", "")}";
+        return $"{answer.StatusCode}\n{headers}\n{Regex.Replace(await answer.Text(), "\"traceId\":\"[^\"]*\"", "")}";
     }
 }
