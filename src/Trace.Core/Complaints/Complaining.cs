@@ -8,7 +8,7 @@ namespace Trace.Core.Complaints;
 
 /// <summary>
 /// Writes a complaint down. One that tells of harm holds the lot at once when a person of the plant records it. What a stranger sends
-/// from the buyers' page holds nothing by itself: else anybody with a label could stop the plant; it stands first on the quality desk.
+/// from the buyers' page holds nothing by itself: else anybody with a label could stop the plant; it stands first on the page Quality.
 /// </summary>
 /// <param name="What">What is wrong, in the words of who complains.</param>
 /// <param name="Harm">Who or what was hurt; empty when nobody was.</param>
@@ -49,7 +49,8 @@ public sealed record ComplaintOpened(
 
     public void Apply(SiteState state, EventContext at)
     {
-        state.AddComplaint(new ComplaintCase(Complaint, Channel, What, Harm, Lot, at.HappenedAt, at.RecordedAt, at.Person, at.Seq));
+        state.AddComplaint(new ComplaintCase(
+            Complaint, Channel, What, Harm, Lot, at.HappenedAt, at.RecordedAt, at.Person, at.Seq, LabelText, From, Contact));
         if (Holds && Lot is not null) state.AddHold(state.Get(Lot), PlacedBy.Complaint, $"{Complaint}: {What}", at);
     }
 }

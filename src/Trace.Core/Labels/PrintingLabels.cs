@@ -262,7 +262,9 @@ public static class PrintingLabels
         var state = situation.State;
         var specification = state.SpecificationOf(lot);
         var facts = specification.Label;
-        var gtin = lot.Kind == LotKind.Packed ? facts.Gtin : null;
+
+        // A lot of a training site may have the code of a real one: an address of GS1, which names no site, would lead there.
+        var gtin = lot.Kind == LotKind.Packed && !state.Site.IsTraining ? facts.Gtin : null;
         var address = situation.Surroundings.PublicBaseUrl;
         return new PrintedLabel(
             words.Language, words.Name, words.Purpose, lot.Code, produced, BestBefore.Of(state, lot),

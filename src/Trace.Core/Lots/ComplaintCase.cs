@@ -27,9 +27,9 @@ public enum ComplaintHarm
     Animal,
 }
 
-/// <summary>One complaint, as far as lists need it; the whole of it stands in the journal.</summary>
+/// <summary>One complaint, as far as the desk needs it; the whole of it stands in the journal.</summary>
 /// <param name="Id">Reference, such as <c>K0001</c>.</param>
 /// <param name="Harm">Empty when nobody was hurt.</param>
 public sealed record ComplaintCase(
     string Id, ComplaintChannel Channel, string What, IReadOnlyList<ComplaintHarm> Harm, string? Lot, DateTimeOffset HappenedAt,
-    DateTimeOffset RecordedAt, string Person, long Seq);
+    DateTimeOffset RecordedAt, string Person, long Seq, string? LabelText, string? From, string? Contact);

@@ -51,7 +51,7 @@ public static class DocumentEndpoints
         if (PrintedLabels.Of(found.Template, found.Printed, found.Content, first, count) is not { } labels) return null;
         var whole = first == 0 && copies is null;
         return TemporaryFile.Of(file =>
-            LabelPdf.DrawTo(file, labels, whole ? found.Template.Sheet : null, found.Printed.StartAt ?? 1));
+            LabelPdf.Draw(file, labels, whole ? found.Template.Sheet : null, found.Printed.StartAt ?? 1));
     }
 
     private static async Task<FoundPrint?> Find(TraceApp app, string site, long seq)

@@ -107,8 +107,12 @@ public static class PublicEndpoints
     internal static bool WantsLinkedData(HttpContext context) =>
         context.Request.Headers.Accept.ToString().Contains(PublicLinkedData.MediaType, StringComparison.OrdinalIgnoreCase);
 
-    internal static IResult LinkedData(HttpContext context, PublicLotView view) => TypedResults.Bytes(
-        PublicLinkedData.Of(view, $"{context.Request.Scheme}://{context.Request.Host}{context.Request.Path}"), PublicLinkedData.MediaType);
+    /// <summary>Under the address that labels lead to, whatever host the caller named.</summary>
+    internal static IResult LinkedData(HttpContext context, PublicLotView view)
+    {
+        var site = context.RequestServices.GetRequiredService<TraceApp>().Settings.PublicUrl;
+        return TypedResults.Bytes(PublicLinkedData.Of(view, site.TrimEnd('/') + context.Request.Path), PublicLinkedData.MediaType);
+    }
 
     internal static bool WantsJson(HttpContext context)
     {

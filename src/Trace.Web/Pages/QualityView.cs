@@ -7,21 +7,24 @@ using Trace.Core.Tracing;
 namespace Trace.Web.Pages;
 
 /// <summary>What the quality officer has to look at.</summary>
+/// <param name="Complaints">The newest; those that tell of harm first.</param>
 /// <param name="Truncated">True when older lots were not looked at.</param>
 public sealed record QualityView(IReadOnlyList<QualityLot> Held, IReadOnlyList<QualityLot> ShippedHeld,
-    IReadOnlyList<QualityRecall> Recalls, bool Truncated)
+    IReadOnlyList<QualityRecall> Recalls, IReadOnlyList<ComplaintCase> Complaints, bool Truncated)
 {
     /// <summary>How many of the newest lots are judged for the page.</summary>
     public const int MostLots = 4_000;
 
     private const int Slice = 200;
     private const int MostShown = 200;
+    private const int MostComplaints = 50;
 
     /// <summary>Judging all rules of many lots takes a while: done in slices, so that nobody at the bench waits for it.</summary>
     public static async Task<QualityView> Of(SiteLedger ledger, DateTimeOffset now)
     {
-        var (count, recalls) = await ledger.ReadAsync(state => (
+        var (count, complaints, recalls) = await ledger.ReadAsync(state => (
             state.Lots.Count,
+            state.Complaints.TakeLast(MostComplaints).Reverse().OrderBy(complaint => complaint.Harm.Count > 0 ? 0 : 1).ToList(),
             state.Recalls.Values.OrderBy(recall => recall.Closed is null ? 0 : 1).ThenByDescending(recall => recall.Seq).Take(50)
                 .Select(recall => new QualityRecall(recall.Id, recall.Kind, recall.Reason, recall.OpenedAt, recall.Closed?.At)).ToList()));
         var found = new List<QualityLot>();
@@ -34,7 +37,7 @@ public sealed record QualityView(IReadOnlyList<QualityLot> Held, IReadOnlyList<Q
 
         return new QualityView(
             [.. found.Where(lot => !lot.ShippedHeld).Take(MostShown)], [.. found.Where(lot => lot.ShippedHeld).Take(MostShown)],
-            recalls, oldest > 0);
+            recalls, complaints, oldest > 0);
     }
 
     private static List<QualityLot> Judge(SiteState state, int from, int to, DateTimeOffset now)

@@ -14,20 +14,13 @@ public static class LabelPdf
     public static LabelLayoutResult Lay(LabelTemplate template, LabelContent content, int? dpi = null) =>
         LabelLayout.Lay(template, content, SymbolEncoder.Instance, PrintMeasure.Instance, dpi, LogoPress.Instance);
 
-    /// <summary>Takes each label when its page is drawn, so that of many different ones only one is in memory.</summary>
+    /// <summary>
+    /// Takes each label when its page is drawn and writes each page when it is done: into a file, memory does not grow with the labels.
+    /// </summary>
     /// <exception cref="ArgumentException">No label, or labels for printers of different resolutions.</exception>
     /// <param name="sheet">Of labels that come on sheets.</param>
     /// <param name="startAt">The first free place of the first sheet, from 1.</param>
-    public static byte[] Draw(IEnumerable<LabelDrawing> labels, SheetElement? sheet = null, int startAt = 1)
-    {
-        using var bytes = new MemoryStream();
-        DrawTo(bytes, labels, sheet, startAt);
-        return bytes.ToArray();
-    }
-
-    /// <summary>The same into a stream, such as a file's: then memory does not grow with the number of labels.</summary>
-    /// <inheritdoc cref="Draw"/>
-    public static void DrawTo(Stream to, IEnumerable<LabelDrawing> labels, SheetElement? sheet = null, int startAt = 1)
+    public static void Draw(Stream to, IEnumerable<LabelDrawing> labels, SheetElement? sheet = null, int startAt = 1)
     {
         using var each = labels.GetEnumerator();
         if (!each.MoveNext()) throw new ArgumentException("A document has at least one label.", nameof(labels));

@@ -37,7 +37,7 @@ internal static class TrainingSites
         [.. app.Sites.Where(SiteDescription.IsTrainingCode).OrderByDescending(NumberOf)];
 
     /// <returns>The new site's code; null when there are too many.</returns>
-    /// <param name="like">A real site, whose zone and default limits it takes.</param>
+    /// <param name="like">A real site, whose time zone it takes.</param>
     public static async Task<string?> Make(TraceApp app, SiteLedger? like, string person)
     {
         var number = Of(app).Select(NumberOf).DefaultIfEmpty(0).Max() + 1;

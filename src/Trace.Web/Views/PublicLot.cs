@@ -8,10 +8,12 @@ namespace Trace.Web.Views;
 /// <summary>Takes out of the state what a buyer may see.</summary>
 public static class PublicLot
 {
+    private const string Heat = "heat";
+
     /// <summary>Which verdicts are told with their figures, and what they are called; all others are the producer's alone.</summary>
     private static readonly Dictionary<string, string> ToldFigures = new(StringComparer.Ordinal)
     {
-        ["sanitising.lethality"] = "heat",
+        ["sanitising.lethality"] = Heat,
         ["cooling.temperature"] = "core",
     };
 
@@ -86,20 +88,21 @@ public static class PublicLot
             let value = judged.Verdict.Value
             let limit = judged.Verdict.Limit
             where kind is not null && value is not null && limit is not null
-            select new PublicFigure(kind, Rounded(kind, value.Value), Rounded(kind, limit.Value))];
+            select new PublicFigure(
+                kind, Rounded(kind, value.Value), Scaled(kind, limit.Value),
+                kind == Heat ? (decimal)state.SpecificationOf(lot).Sanitising.ReferenceCelsius : null)];
     }
 
     private static string? KindOf(string rule, string? unit) => rule != "drying.measured" ? ToldFigures.GetValueOrDefault(rule)
         : unit == "water activity" ? "water-activity" : "moisture";
 
     /// <summary>Never to the better side: heat down, all else as it was measured.</summary>
-    private static decimal Rounded(string kind, double value) => kind switch
-    {
-        "heat" => (decimal)(Math.Floor(value * 10) / 10),
-        "moisture" => Math.Round((decimal)(value * 100), 1, MidpointRounding.AwayFromZero),
-        "water-activity" => Math.Round((decimal)value, 3, MidpointRounding.AwayFromZero),
-        _ => Math.Round((decimal)value, 1, MidpointRounding.AwayFromZero),
-    };
+    private static decimal Rounded(string kind, double value) => kind == Heat
+        ? (decimal)(Math.Floor(value * 10) / 10)
+        : Math.Round(Scaled(kind, value), kind == "water-activity" ? 3 : 1, MidpointRounding.AwayFromZero);
+
+    /// <summary>Moisture in percent.</summary>
+    private static decimal Scaled(string kind, double value) => Math.Round((decimal)(kind == "moisture" ? value * 100 : value), 3);
 
     private static int Order(string step) => step switch { "sanitised" => 0, "dried" => 1, "cooled" => 2, _ => 3 };
 }

@@ -32,6 +32,8 @@ public sealed record PublicLotView(
 /// <param name="Figures">What was found, and what was wanted.</param>
 public sealed record PublicStep(string Step, DateOnly On, string What, IReadOnlyList<PublicFigure> Figures);
 
-/// <param name="Kind"><c>heat</c> (minutes at 70 °C), <c>core</c> (°C), <c>moisture</c> (percent) or <c>water-activity</c>.</param>
+/// <param name="Kind"><c>heat</c> (minutes at <paramref name="AtCelsius"/>), <c>core</c> (°C), <c>moisture</c> (percent) or
+/// <c>water-activity</c>.</param>
 /// <param name="Limit">At least so much heat; at most so much of all else.</param>
-public sealed record PublicFigure(string Kind, decimal Value, decimal Limit);
+/// <param name="AtCelsius">The temperature that minutes of heat are counted at; null for all else.</param>
+public sealed record PublicFigure(string Kind, decimal Value, decimal Limit, decimal? AtCelsius = null);

@@ -7,11 +7,11 @@ using Microsoft.Net.Http.Headers;
 namespace Trace.Web.Wording;
 
 /// <summary>
-/// What the bench screen and the buyers' pages say, in one language: a flat JSON file a language beside this one. Keys are the same in
+/// What the buyers' pages say, in one language: a flat JSON file a language beside this one. Keys are the same in
 /// all of them. Members that begin with <c>$</c> are about the file: who checked it, and how the language writes numbers and dates.
 /// </summary>
 /// <remarks>
-/// The office's pages are in English, and what a producer typed (product, storage, cautions) is shown in the languages he typed it in.
+/// The pages of the plant are in English, and what a producer typed (product, storage, cautions) is shown in the languages he typed it in.
 /// </remarks>
 public sealed class PageWords
 {

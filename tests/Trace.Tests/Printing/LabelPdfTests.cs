@@ -56,7 +56,7 @@ public class LabelPdfTests
     public void Every_module_is_whole_dots_and_the_quiet_zone_is_white(string template)
     {
         var drawing = Lay(template, SampleLabels.For(SampleLabels.Template(template)));
-        Raster[] rasters = [Raster.Of(LabelPdf.Draw([drawing]), drawing.Grid.Dpi), Raster.OfPng(LabelPng.Draw(drawing))];
+        Raster[] rasters = [Raster.Of(LabelFile.Of([drawing]), drawing.Grid.Dpi), Raster.OfPng(LabelPng.Draw(drawing))];
         foreach (var raster in rasters)
         {
             Assert.Equal((drawing.WidthDots, drawing.HeightDots), (raster.Width, raster.Height));
@@ -83,7 +83,7 @@ public class LabelPdfTests
     [Fact]
     public void The_text_can_be_read_from_the_file()
     {
-        using var pdf = PdfDocument.Open(LabelPdf.Draw([Lay("pack-70x50", SampleLabels.Pack())]));
+        using var pdf = PdfDocument.Open(LabelFile.Of([Lay("pack-70x50", SampleLabels.Pack())]));
         var text = string.Join(' ', pdf.GetPage(1).GetWords().Select(word => word.Text));
         foreach (var part in new[]
         {
@@ -98,7 +98,7 @@ public class LabelPdfTests
     public void The_file_has_a_page_for_each_label_as_large_as_the_label()
     {
         var pack = Lay("pack-70x50", SampleLabels.Pack());
-        using var pdf = PdfDocument.Open(LabelPdf.Draw([pack, Lay("container-70x50", SampleLabels.Pack()), pack]));
+        using var pdf = PdfDocument.Open(LabelFile.Of([pack, Lay("container-70x50", SampleLabels.Pack()), pack]));
         Assert.Equal(3, pdf.NumberOfPages);
         foreach (var page in pdf.GetPages())
         {
@@ -111,14 +111,14 @@ public class LabelPdfTests
     public void Labels_for_different_printers_do_not_share_a_document_and_none_is_no_document()
     {
         var pack = Lay("pack-70x50", SampleLabels.Pack());
-        Assert.Throws<ArgumentException>(() => LabelPdf.Draw([pack, pack with { Grid = new DotGrid(300) }]));
-        Assert.Throws<ArgumentException>(() => LabelPdf.Draw([]));
+        Assert.Throws<ArgumentException>(() => LabelFile.Of([pack, pack with { Grid = new DotGrid(300) }]));
+        Assert.Throws<ArgumentException>(() => LabelFile.Of([]));
     }
 
     [Fact]
     public void The_same_labels_give_the_same_bytes()
     {
-        byte[] Once() => LabelPdf.Draw([Lay("pack-70x50", SampleLabels.Pack()), Lay("container-70x50", SampleLabels.Pack())]);
+        byte[] Once() => LabelFile.Of([Lay("pack-70x50", SampleLabels.Pack()), Lay("container-70x50", SampleLabels.Pack())]);
         Assert.Equal(Once(), Once());
     }
 
@@ -126,7 +126,7 @@ public class LabelPdfTests
     [Fact]
     public void Many_threads_draw_the_same_bytes()
     {
-        byte[] Once() => LabelPdf.Draw([Lay("pack-70x50", SampleLabels.Pack())]);
+        byte[] Once() => LabelFile.Of([Lay("pack-70x50", SampleLabels.Pack())]);
         var first = Once();
         var all = new byte[64][];
         Parallel.For(0, all.Length, new ParallelOptions { MaxDegreeOfParallelism = 8 }, i => all[i] = Once());
@@ -204,7 +204,7 @@ public class LabelPdfTests
     {
         const string text = "Hạn sử dụng: Bảo quản nơi khô";
         var drawing = Lay("container-70x50", SampleLabels.Pack() with { ProductName = text });
-        using var pdf = PdfDocument.Open(LabelPdf.Draw([drawing]));
+        using var pdf = PdfDocument.Open(LabelFile.Of([drawing]));
         // A letter and its mark may come out as two characters; they are the same text.
         Assert.Contains(text, string.Join(" ", pdf.GetPage(1).GetWords().Select(word => word.Text)).Replace("u\u0323", "ụ"));
     }

@@ -20,7 +20,7 @@ public sealed class PrintedLabelsTests
         for (var place = 0; place < labels.Count; place++)
         {
             var number = PackSerials.At(printed.SerialSeed!, printed.Lot, place);
-            var raster = Raster.Of(LabelPdf.Draw([labels[place]]), 203);
+            var raster = Raster.Of(LabelFile.Of([labels[place]]), 203);
             Assert.Equal([string.Format(null, address, printed.Lot, number)], raster.ReadWithZbar());
             Assert.Equal(string.Format(null, text, printed.Lot, number), Serial(labels[place]).Text);
             Assert.Equal(labels[0].Texts.Where(one => one.Field != "serial"), labels[place].Texts.Where(one => one.Field != "serial"));
@@ -39,7 +39,7 @@ public sealed class PrintedLabelsTests
     public async Task A_part_of_a_print_is_the_same_labels_and_drawn_again_the_same_bytes()
     {
         var (template, printed) = await Printed(9);
-        byte[] Draw(int place, int count) => LabelPdf.Draw(PrintedLabels.Of(template, printed, printed.Label.ToContent(new()), place, count)!);
+        byte[] Draw(int place, int count) => LabelFile.Of(PrintedLabels.Of(template, printed, printed.Label.ToContent(new()), place, count)!);
         Assert.Equal(Draw(0, 9), Draw(0, 9));
         using var all = PdfDocument.Open(Draw(0, 9));
         using var last = PdfDocument.Open(Draw(8, 1));

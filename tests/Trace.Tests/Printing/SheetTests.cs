@@ -15,7 +15,7 @@ public sealed class SheetTests
 
     private static LabelDrawing Label { get; } = LabelPdf.Lay(Template, SampleLabels.For(Template)).Drawing!;
 
-    private static byte[] Sheets(int labels, int startAt) => LabelPdf.Draw([.. Enumerable.Repeat(Label, labels)], Template.Sheet, startAt);
+    private static byte[] Sheets(int labels, int startAt) => LabelFile.Of([.. Enumerable.Repeat(Label, labels)], Template.Sheet, startAt);
 
     /// <summary>24 places on a sheet.</summary>
     [Theory]
@@ -41,7 +41,7 @@ public sealed class SheetTests
     {
         var page = Raster.Of(Sheets(3, startAt: 5), Dpi);
         Assert.Equal((2480, 3507), (page.Width, page.Height));
-        var alone = Raster.Of(LabelPdf.Draw([Label]), Dpi);
+        var alone = Raster.Of(LabelFile.Of([Label]), Dpi);
         var (pitchX, pitchY, top) = (70 / 25.4 * Dpi, 37 / 25.4 * Dpi, 0.5 / 25.4 * Dpi);
         foreach (var (place, filled) in new[] { (0, false), (3, false), (4, true), (5, true), (6, true), (7, false), (23, false) })
         {

@@ -23,7 +23,7 @@ public sealed class SymbolReadingTests
     public void Other_programs_read_exactly_what_the_label_says(string template, int dpi)
     {
         var label = Lay(template, dpi);
-        foreach (var page in (Raster[])[Raster.OfPng(LabelPng.Draw(label)), Raster.Of(LabelPdf.Draw([label]), dpi)])
+        foreach (var page in (Raster[])[Raster.OfPng(LabelPng.Draw(label)), Raster.Of(LabelFile.Of([label]), dpi)])
             Assert.All(label.Symbols, symbol => AssertRead(page, Around(page, symbol), symbol));
     }
 

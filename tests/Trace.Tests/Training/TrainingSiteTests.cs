@@ -70,6 +70,29 @@ public sealed partial class TrainingSiteTests
         Assert.Equal(HttpStatusCode.NotFound, (await site.Visitor().Open($"/01/09520123456788/10/{packed}")).StatusCode);
     }
 
+    /// <summary>Lots of both sites get the same codes: an address without the site would show a buyer the real lot for a practice label.</summary>
+    [Fact]
+    public async Task Its_labels_never_lead_to_a_real_lot_of_the_same_code()
+    {
+        await using var site = await RunningSite.Start(edges: new() { PublicBurst = 1000 });
+        var owner = await site.SignedIn(RoleName.Owner);
+        await owner.PostForm("/training", []);
+        var quality = await site.WithKey(RoleName.Quality);
+        foreach (var (area, body) in new[] { ("specify", """{"product":"DRIED","name":"Dried larvae","label":{"gtin":"09520123456788"}}"""), ("approve", """{"product":"DRIED","version":2}""") })
+        {
+            foreach (var code in new[] { "S1", "TRAIN1" })
+                Assert.Equal(HttpStatusCode.Created, (await quality.PostJson($"/api/sites/{code}/products/{area}", body)).StatusCode);
+        }
+
+        var batch = await site.App.Site("TRAIN1")!.ReadAsync(state => Exercises.All[2].LotsIn(state).First(lot => lot.Kind == LotKind.Dried).Code);
+        var packed = JsonNode.Parse(await (await quality.PostJson("/api/sites/TRAIN1/packing/pack", $$"""{"inputs":[{"lot":"{{batch}}","massGrams":1}],"product":"DRIED","packs":1,"netMassGrams":1,"happenedAt":"2026-11-25T06:00:00Z"}""")).Text())!;
+        var lot = (string)packed["lot"]!;
+        Assert.True((await quality.PostJson("/api/sites/TRAIN1/labels/print", $$"""{"lot":"{{lot}}","copies":1}""")).IsSuccessStatusCode);
+        var label = site.App.Journal.Read("TRAIN1").Last(entry => entry.Entry.Type == "labels.printed").Entry.Payload;
+        Assert.Equal($"https://trace.example.org/lot/TRAIN1/{lot}", (string?)JsonNode.Parse(label)!["label"]!["uri"]);
+        Assert.Null(JsonNode.Parse(label)!["label"]!["gtin"]);
+    }
+
     [Fact]
     public async Task Each_exercise_is_done_when_it_was_done_and_not_before()
     {

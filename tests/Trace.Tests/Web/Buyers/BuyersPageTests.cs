@@ -55,6 +55,25 @@ public sealed partial class BuyersPageTests
     }
 
     [Fact]
+    public async Task Heat_is_told_at_the_temperature_of_the_specification_and_never_better_than_it_was()
+    {
+        await using var site = await RunningSite.Start(edges: new() { PublicBurst = 1000 });
+        var story = await BenchStory.Begin(site);
+        var usual = await story.Packed();
+        Assert.Matches(@"Heat worth \d+(\.\d)? min at 70 °C; at least 2 min wanted", WebUtility.HtmlDecode(await site.Visitor().Html($"/lot/S1/{usual}")));
+        var quality = await site.WithKey(RoleName.Quality);
+        await quality.PostJson("/api/sites/S1/products/specify", """{"product":"DRIED","name":"Dried larvae","sanitising":{"referenceCelsius":72,"lethalityMinutes":1.25}}""");
+        await quality.PostJson("/api/sites/S1/products/approve", """{"product":"DRIED","version":2}""");
+        var lot = await story.Packed();
+        var told = Assert.Single(JsonNode.Parse(await Get(site, lot, "application/json"))!["verified"]!.AsArray(), step => (string?)step!["step"] == "sanitised")!["figures"]![0]!;
+        Assert.Equal((72m, 1.25m), ((decimal)told["atCelsius"]!, (decimal)told["limit"]!));
+        var exact = await site.App.Site("S1")!.ReadAsync(state => Core.Holds.HoldRules.Judge(state, state.Lots.Last(one => one.Kind == Core.Specifications.LotKind.Sanitised), site.Clock.GetUtcNow())
+            .Single(judged => judged.Rule.Code == "sanitising.lethality").Verdict.Value!.Value);
+        Assert.InRange(exact - (double)(decimal)told["value"]!, 0, 0.1);
+        Assert.Contains("min at 72 °C; at least 1.25 min wanted", WebUtility.HtmlDecode(await site.Visitor().Html($"/lot/S1/{lot}")), StringComparison.Ordinal);
+    }
+
+    [Fact]
     public async Task It_is_small_has_no_script_and_tells_nothing_of_persons_customers_and_masses_of_others()
     {
         await using var site = await RunningSite.Start(edges: new() { PublicBurst = 1000 });
@@ -104,6 +123,7 @@ public sealed partial class BuyersPageTests
         var data = JsonNode.Parse(await Get(site, lot, "application/ld+json"))!;
         Assert.Equal((lot, "09520123456788", "2026-11-25"), ((string?)data["gs1:hasBatchLotNumber"], (string?)data["gs1:gtin"], (string?)data["gs1:productionDate"]!["@value"]));
         Assert.Equal("Larves séchées", (string?)data["gs1:productName"]!.AsArray().Single(name => (string?)name!["@language"] == "fr")!["@value"]);
+        Assert.Equal($"https://trace.example.org/lot/S1/{lot}", (string?)data["@id"]);
         var vocabulary = await File.ReadAllTextAsync(Path.Combine(Repository.Folder, "tests/gs1/node_modules/@vocabulary/gs1/gs1.nq"), TestContext.Current.CancellationToken);
         var terms = Terms().Matches(data.ToJsonString()).Select(match => match.Groups[1].Value).Distinct().ToList();
         Assert.True(terms.Count >= 12, string.Join(' ', terms));

@@ -17,6 +17,7 @@ public sealed partial class ComplaintPageTests
         ["packs"] = "2",
         ["storage"] = "dry",
         ["harm.animal"] = "on",
+        ["contact"] = "me@example.org",
     };
 
     [Fact]
@@ -44,6 +45,11 @@ public sealed partial class ComplaintPageTests
             payload.RootElement.GetProperty("channel").GetString(), payload.RootElement.GetProperty("packs").GetInt32(),
             payload.RootElement.GetProperty("what").GetString()!.ReplaceLineEndings("\n")));
         Assert.Equal("animal", payload.RootElement.GetProperty("harm")[0].GetString());
+
+        // The quality officer has it in front of him, with who it hurt and how to reach who sent it.
+        var desk = WebUtility.HtmlDecode(await (await site.SignedIn(RoleName.Quality)).Html("/quality"));
+        foreach (var text in new[] { "K0001", ">animal<", "Smells of smoke.", "holds nothing by itself", "me@example.org", $"href=\"/sites/S1/lots/{lot}\"" })
+            Assert.Contains(text, desk, StringComparison.Ordinal);
 
         // A stranger's word holds nothing by itself, or anybody with a label could stop the plant.
         Assert.Contains("status released", await visitor.Html($"/lot/S1/{lot}"), StringComparison.Ordinal);
