@@ -42,6 +42,16 @@ public sealed record DryingFigures(
             (last.MassBeforeGrams - last.MassAfterGrams) / last.MassBeforeGrams * 100);
     }
 
+    /// <summary>Mass at which the predicted moisture of a batch is at the limit, grams; null where there is no limit or no batch.</summary>
+    public static double? TargetOf(SiteState state, Lot lot)
+    {
+        var limits = state.SpecificationOf(lot).Drying;
+        return lot.Record is DryingRecord drying && limits.LargestMoistureFraction is { } limit and > 0 and < 1
+            && DryingYield.InitialMoisture(state, limits, lot).Moisture is { Value: > 0 and < 1 } moisture
+            ? DryingAdvice.TargetGrams(drying.FreshGrams, moisture, limit)
+            : null;
+    }
+
     /// <summary>
     /// What lies between two weighings, with the heating time between them: cycles that were not weighed join the next one that was. A
     /// batch heavier than before, within the balance's tolerance, lost nothing.

@@ -29,6 +29,9 @@ public sealed record Verdict(Outcome Outcome, string Finding)
     /// <summary>When the hold may clear, if it can be computed.</summary>
     public DateTimeOffset? ClearsAt { get; init; }
 
+    /// <summary>How far that time may be off, to either side.</summary>
+    public TimeSpan? ClearsWithin { get; init; }
+
     /// <summary>What clears it in this case, where that differs from what the rule says in general.</summary>
     public string? Clears { get; init; }
 

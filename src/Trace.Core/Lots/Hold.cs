@@ -26,6 +26,7 @@ public enum Passages
 /// <param name="Limit">What it was compared with.</param>
 /// <param name="Clears">What clears the hold.</param>
 /// <param name="ClearsAt">When it may clear, if that can be computed. A forecast never clears it by itself.</param>
+/// <param name="ClearsWithinMinutes">How far that time may be off, to either side.</param>
 /// <param name="WeakestInput">The input that the verdict depends on most and knows least.</param>
 /// <param name="HoldId">Identity of a placed hold; null for a rule hold.</param>
 public sealed record Hold(
@@ -39,7 +40,8 @@ public sealed record Hold(
     string? Unit = null,
     DateTimeOffset? ClearsAt = null,
     string? WeakestInput = null,
-    string? HoldId = null);
+    string? HoldId = null,
+    double? ClearsWithinMinutes = null);
 
 /// <summary>What a passage was allowed on: stored with the entry that made it.</summary>
 public sealed record Evidence(string Rule, string Lot, string Outcome, string Finding, double? Value, double? Uncertainty,

@@ -26,6 +26,7 @@ public static class RefusalCodes
         new("sign-in.needed", 401, "Nobody is signed in", "Sign in on the page, or send 'Authorization: Bearer <key>'."),
         new("sign-in.failed", 401, "Name and PIN or password do not fit", "Check the spelling of the name. A PIN counts on enrolled tablets only; elsewhere the password is needed. The owner sets a new one if it is lost."),
         new("sign-in.locked", 429, "Too many wrong tries", "Wait as long as the detail says, or ask the owner to unlock the name."),
+        new("sign-in.other-person", 409, "Somebody else is signed in", "An entry is recorded for the person who made it. It waits until that person signs in; nothing was recorded."),
         new("sign-in.key-expired", 401, "The key has expired", "The owner makes a new key on the page People."),
         new("sign-in.code-void", 410, "The one-time address is not valid", "It is printed where the program was started, and is void as soon as a person exists."),
         new("passkey.failed", 401, "The passkey was not accepted", "Try again, or sign in with name and password. A passkey counts at the address where it was made, for quality and owner, until it is removed."),

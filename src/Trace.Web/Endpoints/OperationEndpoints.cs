@@ -13,6 +13,9 @@ namespace Trace.Web.Endpoints;
 /// <summary>One route for each operation of the list of areas, all alike: who, body, shape, write path, answer.</summary>
 public static class OperationEndpoints
 {
+    /// <summary>Who made the entry; refused unless that person is the one who is signed in. Left out, nothing is asked.</summary>
+    internal const string RecordedBy = "Recorded-By";
+
     public static void MapOperations(this IEndpointRouteBuilder routes)
     {
         foreach (var operation in Areas.Operations)
@@ -43,6 +46,7 @@ public static class OperationEndpoints
         var caller = context.Caller();
         if (app.Site(site) is not { } ledger) return UnknownSite(app, site);
         if (KeyOf(context, out var key) is { } wrongKey) return Problem.Result(wrongKey);
+        if (IsOfAnother(context, caller)) return Problem.Result(new Refusal("sign-in.other-person", RefusalCodes.All["sign-in.other-person"].WayOut));
         var (body, unreadable) = await RequestBody.Read(context, operation.RequestInfo);
         if (unreadable is not null) return Problem.Result(unreadable);
         if (RequestRules.Check(body!) is { Count: > 0 } invalid) return Problem.Result(invalid);
@@ -92,6 +96,13 @@ public static class OperationEndpoints
             ? null
             : new Refusal("request.key-invalid", RefusalCodes.All["request.key-invalid"].WayOut, "Idempotency-Key");
     }
+
+    /// <summary>
+    /// A tablet that had no network sends what it kept when there is one again, and somebody else may be signed in by then. Percent-encoded,
+    /// since names are not ASCII.
+    /// </summary>
+    private static bool IsOfAnother(HttpContext context, Caller caller) =>
+        context.Request.Headers[RecordedBy].ToString() is { Length: > 0 } name && Uri.UnescapeDataString(name) != caller.Person;
 
     private sealed class TakesJson(Type request) : IAcceptsMetadata
     {

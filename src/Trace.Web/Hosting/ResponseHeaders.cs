@@ -11,12 +11,16 @@ internal static class ResponseHeaders
         "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; font-src 'self'; connect-src 'self'; "
         + "manifest-src 'self'; worker-src 'self'; object-src 'none'; form-action 'self'; frame-ancestors 'none'; base-uri 'none'";
 
+    /// <summary>The screen with the scanner alone may run the decoder, which is WebAssembly (W3C CSP3, 'wasm-unsafe-eval').</summary>
+    public static readonly string ScannerPolicy = Policy.Replace("script-src 'self'", "script-src 'self' 'wasm-unsafe-eval'", StringComparison.Ordinal)
+        .Replace("img-src 'self' data:", "img-src 'self' data: blob:", StringComparison.Ordinal);
+
     /// <summary>A year, after which a browser that never came back forgets that this host speaks TLS.</summary>
     public const string Transport = "max-age=31536000; includeSubDomains";
 
     /// <summary>The camera is for scanning labels.</summary>
     public const string Permissions =
-        "camera=(self), microphone=(), geolocation=(), payment=(), usb=(), serial=(), bluetooth=(), midi=(), display-capture=()";
+        "camera=(self), microphone=(), geolocation=(), payment=(), usb=(), serial=(), midi=(), display-capture=()";
 
     public static void UseResponseHeaders(this IApplicationBuilder app) => app.Use((context, next) =>
     {
@@ -28,7 +32,7 @@ internal static class ResponseHeaders
     {
         var context = (HttpContext)state;
         var headers = context.Response.Headers;
-        headers.ContentSecurityPolicy = Policy;
+        headers.ContentSecurityPolicy = context.Request.Path.StartsWithSegments("/now", StringComparison.Ordinal) ? ScannerPolicy : Policy;
         headers.XContentTypeOptions = "nosniff";
         headers.XFrameOptions = "DENY";
         headers["Referrer-Policy"] = "no-referrer";

@@ -81,6 +81,11 @@ public static class TraceHost
         });
         if (edges.HttpsPort is not null) Tls.BindCookies(services);
         services.AddRazorComponents();
+        services.AddResponseCompression(options =>
+        {
+            options.EnableForHttps = true;
+            options.MimeTypes = ["text/html", "text/css", "text/javascript", "application/json", "application/wasm"];
+        });
         services.AddExceptionHandler<ProblemHandling>();
         services.ConfigureHttpJsonOptions(options =>
         {
@@ -122,6 +127,8 @@ public static class TraceHost
         app.UseStatusCodePages(ProblemHandling.WriteStatus);
         app.UseMessageRules();
         if (edges.HttpsPort is { } port) tls?.Use(app, port);
+        app.UseWhen(IsOfTheBench, files => files.UseResponseCompression());
+        app.UseDefaultFiles();
         app.UseStaticFiles();
         app.UseRouting();
         app.UseRateLimiter();
@@ -133,6 +140,7 @@ public static class TraceHost
         app.MapOperations();
         app.MapReadings();
         app.MapReads();
+        app.MapBenchNow();
         app.MapInstruments();
         app.MapDocuments();
         app.MapPrinting();
@@ -141,6 +149,10 @@ public static class TraceHost
 
         app.MapDescription();
     }
+
+    /// <summary>Nothing in these files is secret, so that compressing them under TLS tells nobody anything.</summary>
+    private static bool IsOfTheBench(HttpContext context) =>
+        context.Request.Path.StartsWithSegments("/now", StringComparison.Ordinal) || context.Request.Path == "/app.css";
 
     private static void AddLogging(WebApplicationBuilder builder, TraceSettings settings)
     {

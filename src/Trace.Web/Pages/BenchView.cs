@@ -30,17 +30,22 @@ public sealed record BenchView(IReadOnlyList<BenchPlace> Places, bool Truncated)
     public static BenchView Of(SiteState state, DateTimeOffset now)
     {
         var places = Titles.Select(_ => new List<Lot>()).ToArray();
+        foreach (var (lot, place) in Standing(state)) places[place].Add(lot);
+        return new BenchView(
+            [.. places.Select((lots, place) => new BenchPlace(
+                Titles[place].Title, Titles[place].Empty, [.. lots.Take(MostCards).Select(lot => Card(state, lot, now))], lots.Count))],
+            state.Lots.Count > MostLots);
+    }
+
+    /// <summary>The lots that stand somewhere in the plant, newest first.</summary>
+    internal static IEnumerable<(Lot Lot, int Place)> Standing(SiteState state)
+    {
         var full = state.Containers.Values.Select(container => container.Lot).OfType<string>().ToHashSet(StringComparer.Ordinal);
         var oldest = Math.Max(0, state.Lots.Count - MostLots);
         for (var index = state.Lots.Count - 1; index >= oldest; index--)
         {
-            if (PlaceOf(state.Lots[index], full) is { } place) places[place].Add(state.Lots[index]);
+            if (PlaceOf(state.Lots[index], full) is { } place) yield return (state.Lots[index], place);
         }
-
-        return new BenchView(
-            [.. places.Select((lots, place) => new BenchPlace(
-                Titles[place].Title, Titles[place].Empty, [.. lots.Take(MostCards).Select(lot => Card(state, lot, now))], lots.Count))],
-            oldest > 0);
     }
 
     /// <summary>

@@ -81,4 +81,6 @@ public sealed record HealthView(string Status, string? Reason);
 [JsonSerializable(typeof(ControlChartView))]
 [JsonSerializable(typeof(PrintersView))]
 [JsonSerializable(typeof(PrintView))]
+[JsonSerializable(typeof(BenchNow))]
+[JsonSerializable(typeof(IReadOnlyDictionary<string, string>))]
 public sealed partial class ViewJson : JsonSerializerContext;

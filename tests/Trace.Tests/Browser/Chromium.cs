@@ -15,6 +15,12 @@ public sealed class Chromium : IAsyncDisposable
     /// <summary>A cheap phone, and a laptop. Widths in CSS pixels.</summary>
     public static readonly IReadOnlyList<(string Name, int Width, int Height)> Sizes = [("phone", 360, 740), ("desktop", 1280, 800)];
 
+    private static readonly string[] Arguments =
+    [
+        "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
+        "--disable-component-update", "--disable-sync",
+    ];
+
     private readonly SemaphoreSlim once = new(1);
     private IPlaywright? driver;
     private IBrowser? browser;
@@ -33,6 +39,17 @@ public sealed class Chromium : IAsyncDisposable
             Locale = language,
         });
 
+    /// <summary>A browser whose camera shows a film (Motion JPEG) over and over.</summary>
+    public async Task<IBrowser> WithCamera(string film)
+    {
+        await Started();
+        return await driver!.Chromium.LaunchAsync(new BrowserTypeLaunchOptions
+        {
+            ExecutablePath = Path,
+            Args = [.. Arguments, "--use-fake-device-for-media-stream", "--use-fake-ui-for-media-stream", $"--use-file-for-fake-video-capture={film}"],
+        });
+    }
+
     public async ValueTask DisposeAsync()
     {
         if (browser is not null) await browser.DisposeAsync();
@@ -50,11 +67,7 @@ public sealed class Chromium : IAsyncDisposable
             return browser ??= await driver.Chromium.LaunchAsync(new BrowserTypeLaunchOptions
             {
                 ExecutablePath = Path,
-                Args =
-                [
-                    "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
-                    "--disable-component-update", "--disable-sync",
-                ],
+                Args = Arguments,
             });
         }
         finally

@@ -31,7 +31,7 @@ internal sealed class PageTour
     /// <summary>Answers that are no pages.</summary>
     private static HashSet<string> NoPages { get; } = new(StringComparer.Ordinal)
     {
-        "/", "/health/live", "/health/ready", "/openapi/v1.json", "/sites/{site}/lots", "/sites/{site}/logos/{name}/{version}.png",
+        "/", "/health/live", "/health/ready", "/openapi/v1.json", "/sites/{site}/lots", "/sites/{site}/logos/{name}/{version}.png", "/now/words/{language}.json",
     };
 
     public static async Task<PageTour> Begin(RunningSite site)
@@ -55,6 +55,7 @@ internal sealed class PageTour
         var print = await site.App.Site("S1")!.ReadAsync(state => state.Find(packed)!.Prints[0].Id);
         var tour = new PageTour(site);
         string[] lots = [packed, held, recalled];
+        var standing = await site.App.Site("S1")!.ReadAsync(state => Trace.Web.Pages.BenchView.Standing(state).Select(one => one.Lot.Code).ToList());
         tour.Add("/sign-in", "/sign-in");
         tour.Add("/first-owner", "/first-owner?code=x");
         tour.Add("/problems/{code}", "/problems/lot.held");
@@ -64,6 +65,9 @@ internal sealed class PageTour
         tour.Add("/01/{gtin}/10/{lot}/21/{serial}", $"/01/09520123456788/10/{packed}/21/AAAAAAAAAA");
         tour.Add("/lot/{site}/{lot}/complaint", $"/lot/S1/{packed}/complaint");
         tour.Add("/bench", "/bench");
+
+        // The screen for gloves is plain files, and no route of the program's table.
+        tour.Add("/now/", ["/now/", "/now/#receive", "/now/#waiting", "/now/?site=TRAIN1", .. standing.Select(lot => $"/now/#lot/{lot}")]);
         tour.Add("/sites/{site}/record", "/sites/S1/record");
         tour.Add("/sites/{site}/record/{area}/{verb}", [.. Trace.Web.Pages.Forms.BenchForms.All.Select(form => $"/sites/S1/record/{form.Operation.Name}")]);
         tour.Add("/sites/{site}/lots/{lot}", [.. lots.Append(warm).Select(lot => $"/sites/S1/lots/{lot}"), "/sites/S1/lots/P261125-999X"]);

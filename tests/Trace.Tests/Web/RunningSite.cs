@@ -78,11 +78,15 @@ public sealed partial class RunningSite : IAsyncDisposable
         return site;
     }
 
-    /// <summary>Ends the program and starts it again on the same folder; on another port, so clients from before lead nowhere.</summary>
-    public async Task Restart()
+    /// <summary>Ends the program and starts it again on the same folder.</summary>
+    /// <param name="samePort">Else on another port, so clients from before lead nowhere.</param>
+    /// <param name="meanwhile">Done while nothing runs.</param>
+    public async Task Restart(bool samePort = false, Func<Task>? meanwhile = null)
     {
+        var address = samePort ? Address.ToString() : "http://127.0.0.1:0";
         await Stop();
-        (host, own) = (TraceHost.Build(settings, "http://127.0.0.1:0", [], Clock), null);
+        if (meanwhile is not null) await meanwhile();
+        (host, own) = (TraceHost.Build(settings, address, [], Clock), null);
         await host.StartAsync();
     }
 

@@ -68,6 +68,7 @@ internal sealed class CoolingTemperature : HoldRule
                 Finding = FormattableString.Invariant(
                     $"Core {last.CoreCelsius:0.0} °C ± {limits.ThermometerUncertaintyKelvin:0.0} K; it may be {verdict.Limit:0.0} °C at most in a room of {last.RoomCelsius:0.0} °C.{when}"),
                 ClearsAt = forecast?.At,
+                ClearsWithin = forecast?.Uncertainty,
             };
         }
 
