@@ -116,7 +116,8 @@ public static class HoldRules
     private static Hold ToHold(HoldRule rule, Lot lot, Verdict verdict) => new(
         rule.Code, lot.Code, verdict.Finding, verdict.Clears ?? rule.Clears, verdict.Value, verdict.Uncertainty, verdict.Limit,
         verdict.Unit,
-        verdict.ClearsAt, verdict.WeakestInput, verdict.HoldId, verdict.ClearsWithin is { } within ? Math.Round(within.TotalMinutes, 1) : null);
+        verdict.ClearsAt, verdict.WeakestInput, verdict.HoldId,
+        verdict.ClearsWithin is { } within ? Math.Round(within.TotalMinutes, 1) : null);
 
     private static Verdict Accepted(SiteState state, Lot lot, HoldRule rule, Verdict verdict)
     {

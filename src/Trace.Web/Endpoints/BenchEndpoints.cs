@@ -23,19 +23,22 @@ internal static class BenchEndpoints
 
     private static async Task<IResult> Now(HttpContext context, TraceApp app, string? site)
     {
-        if ((site ?? app.UsualSite) is not { } code || app.Site(code) is not { } ledger) return OperationEndpoints.UnknownSite(app, site ?? "");
+        if ((site ?? app.UsualSite) is not { } code || app.Site(code) is not { } ledger)
+            return OperationEndpoints.UnknownSite(app, site ?? "");
         var caller = context.Caller();
         IReadOnlyList<string> people = Signing.TabletOf(context) is null
             ? []
-            : [.. app.Access.Persons.Where(person => person.IsActive && (person.Role.ToRoles() & Roles.Bench) != 0).Select(person => person.Name)];
+            : [.. from person in app.Access.Persons where person.IsActive && (person.Role.ToRoles() & Roles.Bench) != 0 select person.Name];
         var now = app.Clock.GetUtcNow();
-        return TypedResults.Json(await ledger.ReadAsync(state => BenchNow.Of(state, caller, people, now)), ViewJson.Default.BenchNow);
+        var view = await ledger.ReadAsync(state => BenchNow.Of(state, caller, people, now));
+        return TypedResults.Json(view, ViewJson.Default.BenchNow);
     }
 
     private static IResult Words(string language)
     {
         if (PageWords.Find(language) is not { } words) return Problem.Result("not-found", "There is no such language.");
         var text = JsonSerializer.SerializeToUtf8Bytes(words.OfTheBench, ViewJson.Default.IReadOnlyDictionaryStringString);
-        return TypedResults.Bytes(text, "application/json", entityTag: new EntityTagHeaderValue($"\"{Convert.ToHexStringLower(SHA256.HashData(text)[..8])}\""));
+        var tag = new EntityTagHeaderValue($"\"{Convert.ToHexStringLower(SHA256.HashData(text)[..8])}\"");
+        return TypedResults.Bytes(text, "application/json", entityTag: tag);
     }
 }

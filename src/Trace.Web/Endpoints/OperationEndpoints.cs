@@ -46,7 +46,8 @@ public static class OperationEndpoints
         var caller = context.Caller();
         if (app.Site(site) is not { } ledger) return UnknownSite(app, site);
         if (KeyOf(context, out var key) is { } wrongKey) return Problem.Result(wrongKey);
-        if (IsOfAnother(context, caller)) return Problem.Result(new Refusal("sign-in.other-person", RefusalCodes.All["sign-in.other-person"].WayOut));
+        if (IsOfAnother(context, caller))
+            return Problem.Result(new Refusal("sign-in.other-person", RefusalCodes.All["sign-in.other-person"].WayOut));
         var (body, unreadable) = await RequestBody.Read(context, operation.RequestInfo);
         if (unreadable is not null) return Problem.Result(unreadable);
         if (RequestRules.Check(body!) is { Count: > 0 } invalid) return Problem.Result(invalid);

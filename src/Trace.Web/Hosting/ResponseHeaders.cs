@@ -32,7 +32,7 @@ internal static class ResponseHeaders
     {
         var context = (HttpContext)state;
         var headers = context.Response.Headers;
-        headers.ContentSecurityPolicy = context.Request.Path.StartsWithSegments("/now", StringComparison.Ordinal) ? ScannerPolicy : Policy;
+        headers.ContentSecurityPolicy = context.Request.Path == "/now/" ? ScannerPolicy : Policy;
         headers.XContentTypeOptions = "nosniff";
         headers.XFrameOptions = "DENY";
         headers["Referrer-Policy"] = "no-referrer";

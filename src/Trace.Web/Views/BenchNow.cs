@@ -56,7 +56,8 @@ public sealed record BenchLot(
     {
         var holds = HoldRules.HoldsOn(state, lot, now);
         var view = new BenchLot(
-            lot.Code, lot.Kind, lot.MadeAt, LotSummary.PlaceOf(lot), lot.OnHand.Grams, NextStep.Of(lot, holds), holds, lot.Specification?.Product);
+            lot.Code, lot.Kind, lot.MadeAt, LotSummary.PlaceOf(lot), lot.OnHand.Grams, NextStep.Of(lot, holds), holds,
+            lot.Specification?.Product);
         if (lot.Readings.Count > 0) view = view with { CoreCelsius = lot.Readings[^1].CoreCelsius, CoreAt = lot.Readings[^1].At };
         return lot.Record switch
         {

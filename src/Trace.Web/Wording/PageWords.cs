@@ -48,7 +48,8 @@ public sealed class PageWords
 
     /// <summary>What the screen at the bench needs, which is drawn by the tablet: its own words and how the language writes numbers.</summary>
     public IReadOnlyDictionary<string, string> OfTheBench => field ??= texts.Where(pair => pair.Key.StartsWith("now.", StringComparison.Ordinal))
-        .Append(new("$language", Language)).Append(new("$decimal", DecimalSign)).Append(new("buyer.unreviewed", IsReviewed ? "" : texts["buyer.unreviewed"]))
+        .Append(KeyValuePair.Create("$language", Language)).Append(KeyValuePair.Create("$decimal", DecimalSign))
+        .Append(KeyValuePair.Create("buyer.unreviewed", IsReviewed ? "" : texts["buyer.unreviewed"]))
         .ToDictionary(StringComparer.Ordinal);
 
     /// <exception cref="KeyNotFoundException">No such key; tests see to it that pages ask for none.</exception>

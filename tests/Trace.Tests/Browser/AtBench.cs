@@ -25,8 +25,9 @@ internal sealed class AtBench : IAsyncDisposable
 
     public IPage Page { get; private set; }
 
-    public static async Task<AtBench> Begin(RunningSite site, IBrowserContext tablet, string name = "Ann")
+    public static async Task<AtBench> Begin(RunningSite site, IBrowserContext tablet, string name = "Ann", bool clockCanJump = false)
     {
+        if (clockCanJump) await tablet.AddInitScriptAsync("const real = Date.now; Date.now = () => real.call(Date) + Number(localStorage.getItem('ahead') ?? 0);");
         await site.AddPerson(name, RoleName.Operator, RunningSite.Pin);
         var (cookie, kept) = Secrets.NewDevice("Bench 1");
         await site.App.Access.Record(kept, "test", "test");
@@ -35,6 +36,13 @@ internal sealed class AtBench : IAsyncDisposable
         await bench.SignIn(name);
         await bench.State(name);
         return bench;
+    }
+
+    /// <summary>Time passes on the tablet and at the server, without anybody waiting for it.</summary>
+    public async Task Later(TimeSpan time)
+    {
+        Site.Clock.Advance(time);
+        await Page.EvaluateAsync("more => localStorage.setItem('ahead', Number(localStorage.getItem('ahead') ?? 0) + more)", time.TotalMilliseconds);
     }
 
     public async Task SignIn(string name)

@@ -13,7 +13,7 @@ public sealed class OfflineTests(Chromium browser)
     public async Task A_batch_is_made_without_network_over_a_closed_tab_and_a_restarted_server()
     {
         await using var site = await RunningSite.Start();
-        await using var bench = await AtBench.Begin(site, await browser.Person(site.Address));
+        await using var bench = await AtBench.Begin(site, await browser.Person(site.Address), clockCanJump: true);
         await bench.Receive("1000");
         await bench.Sent();
         var harvest = await site.App.Site("S1")!.ReadAsync(state => Assert.Single(state.Lots).Code);
@@ -22,6 +22,7 @@ public sealed class OfflineTests(Chromium browser)
         await bench.Open($"lot/{harvest}");
         foreach (var _ in Enumerable.Range(0, 3))
         {
+            await bench.Later(TimeSpan.FromSeconds(25));
             await bench.Page.GetByLabel("Core temperature").FillAsync("75,5");
             await bench.Page.GetByText("Add reading").ClickAsync();
         }
@@ -124,11 +125,18 @@ public sealed class OfflineTests(Chromium browser)
         await bench.Page.Locator("li.refused summary").ClickAsync();
         await bench.Page.GetByLabel("Mass out").FillAsync("990");
         await bench.Page.Locator("li.refused form button").ClickAsync();
-        await bench.Sent();
-        var lots = await site.App.Site("S1")!.ReadAsync(state => state.Lots.Select(lot => lot.Kind.ToString()).ToList());
 
-        // The run was one reading long: the gate holds the sanitised lot, and the dryer comes back refused.
-        Assert.Equal(["Harvest", "Sanitised"], lots[..2]);
+        // The run is recorded now. It was one reading long, so that the gate holds the lot and the dryer comes back with its reason.
+        await bench.See("Sanitised too short or too cool");
+        await bench.State("1 refused");
+        var lots = await site.App.Site("S1")!.ReadAsync(state => state.Lots.Select(lot => (lot.Kind.ToString(), lot.Made.Grams)).ToList());
+        Assert.Equal([("Harvest", 1000m), ("Sanitised", 990m)], lots);
+
+        // Thrown away only when somebody says it twice.
+        await bench.Page.GetByText("Throw away").ClickAsync();
+        await bench.See("recorded nowhere");
+        await bench.Page.GetByText("Throw away").ClickAsync();
+        await bench.Sent();
     }
 
     [Fact]

@@ -16,11 +16,11 @@ export async function sanitisingScreen(lot, seen, instant, site, record) {
     const value = parseNumber(core.read());
     core.complain(value === null ? t('now.wrong.number') : '');
     if (value === null) { core.input.focus(); return; }
-    readings = [...readings, { at: instant(), coreCelsius: value }];
-    await keep(name, readings);
     core.input.value = '';
     core.input.focus();
+    readings = [...readings, { at: instant(), coreCelsius: value }];
     show();
+    await keep(name, readings);
   });
   const undo = button(t('now.undo-reading'), async () => { readings = readings.slice(0, -1); await keep(name, readings); show(); }, 'quiet');
   show();
