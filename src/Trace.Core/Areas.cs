@@ -4,6 +4,7 @@ using Trace.Core.Holds;
 using Trace.Core.Labels;
 using Trace.Core.Operations;
 using Trace.Core.Recall;
+using Trace.Core.Shifts;
 using Trace.Core.Shipments;
 using Trace.Core.Sites;
 using Trace.Core.Steps.Checks;
@@ -40,6 +41,7 @@ public static class Areas
         .. Stock.Stock.Operations,
         .. PlacingHolds.Operations,
         .. Complaining.Operations,
+        .. HandingOver.Operations,
         .. Recalling.Operations,
         .. Products.Products.Operations,
         .. Instruments.Instruments.Operations,
@@ -92,6 +94,7 @@ public static class Areas
         EventType.For(RecallOpened.Type, RecallJson.Default.RecallOpened),
         EventType.For(RecallClosed.Type, RecallJson.Default.RecallClosed),
         EventType.For(Instruments.InstrumentChecked.Type, Instruments.InstrumentsJson.Default.InstrumentChecked),
+        EventType.For(ShiftHandedOver.Type, ShiftsJson.Default.ShiftHandedOver),
         EventType.For(EntryCorrected.Type, CorrectionsJson.Default.EntryCorrected),
     ];
 

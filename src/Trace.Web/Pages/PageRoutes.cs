@@ -6,10 +6,13 @@ using Trace.Web.Access;
 using Trace.Web.Endpoints;
 using Trace.Web.Hosting;
 using Trace.Web.Pages.Charts;
+using Trace.Web.Pages.Days;
 using Trace.Web.Pages.Forms;
 using Trace.Web.Pages.Labels;
+using Trace.Web.Pages.Owner;
 using Trace.Web.Pages.Products;
 using Trace.Web.Pages.Templates;
+using Trace.Web.Pages.Traces;
 using Trace.Web.Scans;
 using Trace.Web.Training;
 
@@ -28,6 +31,9 @@ public static class PageRoutes
         routes.MapGet("/sites/{site}/record", Forms).For(Roles.All).ExcludeFromDescription();
         routes.MapForms();
         routes.MapCorrect();
+        routes.MapTraces();
+        routes.MapDays();
+        routes.MapOwner();
         routes.MapQuality();
         routes.MapTraining();
         routes.MapKeeping();
@@ -58,9 +64,9 @@ public static class PageRoutes
         if (app.Site(site) is not { } ledger) return UnknownSite(app);
         var frame = await SiteFrame.Of(context, app, ledger);
         if (!LotCode.IsValid(lot) || await ReadEndpoints.LotOf(app, ledger, lot) is not { } view) return Page.Refuse("lot.unknown", $"Site {ledger.Code} has no such lot.");
-        var seen = await ledger.ReadAsync(state => state.Find(lot) is { } found
+        var seen = await ledger.ReadAsync(state => state.Find(lot) is { } found && TraceView.Of(state, found, TraceDirection.Both) is var trace
             ? new LotSight(
-                TraceView.Of(state, found, TraceDirection.Both), Core.Holds.HoldRules.EvidenceOf(state, [found], frame.Now),
+                trace, TracePicture.Of(state, trace, frame.Now), Core.Holds.HoldRules.EvidenceOf(state, [found], frame.Now),
                 NextStep.Of(found, view.Summary.Holds), [.. NextStep.Possible(found)], PublicEndpoints.PathOf(state, found))
             : null);
         return seen is null

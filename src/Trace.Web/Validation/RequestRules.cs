@@ -26,7 +26,7 @@ public static class RequestRules
             new ApproveTemplateRules(), new WriteLogoRules(), new ApproveLogoRules(),
             new ReconcileLabelsRules(), new ShipRules(), new DescribeCustomerRules(), new StockRequestRules(),
             new PlaceHoldRules(), new ReleaseHoldRules(), new OpenComplaintRules(), new OpenRecallRules(), new CloseRecallRules(),
-            new CorrectEntryRules(),
+            new CorrectEntryRules(), new HandOverRules(),
             new SpecifyProductRules(), new ApproveProductRules(), new CheckInstrumentRules(), new DescribeSiteRules(),
             new MeasureIsothermRules(), new DescribePackagingRules(), new KeepingQuestionRules(),
             new SendLabelsRules(), new CancelJobRules(), new DescribePrinterRules(), new RemovePrinterRules(),

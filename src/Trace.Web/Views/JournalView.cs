@@ -82,5 +82,7 @@ public sealed record HealthView(string Status, string? Reason);
 [JsonSerializable(typeof(PrintersView))]
 [JsonSerializable(typeof(PrintView))]
 [JsonSerializable(typeof(BenchNow))]
+[JsonSerializable(typeof(DaySheet))]
+[JsonSerializable(typeof(OwnerFigures))]
 [JsonSerializable(typeof(IReadOnlyDictionary<string, string>))]
 public sealed partial class ViewJson : JsonSerializerContext;

@@ -5,6 +5,7 @@ using Trace.Core.Lots;
 using Trace.Core.Products;
 using Trace.Core.Recall;
 using Trace.Core.Science.WaterActivity;
+using Trace.Core.Shifts;
 using Trace.Core.Shipments;
 using Trace.Core.Specifications;
 using Trace.Core.Steps.Checks;
@@ -247,6 +248,11 @@ public static class BenchForms
             Optional(new("packs", "Packs", FieldKind.Whole)), Optional(Line("storage", "How it was kept")),
             Optional(Line("from", "Who complains")), Optional(Line("contact", "How to reach them")), When("When it came"),
         ], Complaint) { Button = "Write down" },
+
+        new(Op("shift/hand-over"), "Hand over",
+        [
+            new("note", "What the next one has to know", FieldKind.Paragraph), When("When"),
+        ], form => new HandOver(form.Line("note"), form.Moment("happenedAt"))) { Button = "Write down" },
 
         new(Op("recalls/open"), "Open a recall",
         [

@@ -120,6 +120,7 @@ internal static class FormRoutes
             "instruments" when request is CheckInstrument check => $"{frame.InstrumentUrl(check.Instrument)}?{done}",
             "products" when request is ApproveProduct approve => $"/sites/{frame.Code}/products/{Uri.EscapeDataString(approve.Product)}/label?{done}",
             "labels" when request is WriteLogo or ApproveLogo => $"/sites/{frame.Code}/logos?{done}",
+            "shift" => $"/sites/{frame.Code}/days/{frame.Zone.DateOf(request.HappenedAt ?? frame.Now):yyyy-MM-dd}?{done}",
             "printers" => $"/sites/{frame.Code}/printers?{done}",
             "labels" when print is not null => $"{frame.PrintUrl(print)}?{done}",
             _ when answer.Lot is { } lot => $"{frame.LotUrl(lot)}?{done}",
