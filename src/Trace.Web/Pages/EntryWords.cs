@@ -37,6 +37,7 @@ public static class EntryWords
         ["holds.placed"] = "Hold placed",
         ["holds.released"] = "Hold released",
         ["holds.accepted"] = "Rule hold accepted",
+        ["shift.handed-over"] = "Handed over",
         ["complaints.opened"] = "Complaint",
         ["recalls.opened"] = "Recall opened",
         ["recalls.closed"] = "Recall closed",

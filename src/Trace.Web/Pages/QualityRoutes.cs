@@ -32,7 +32,7 @@ internal static class QualityRoutes
     {
         if (PageRoutes.SiteOr(app, site) is not { } ledger) return PageRoutes.UnknownSite(app);
         var frame = await SiteFrame.Of(context, app, ledger);
-        var view = await QualityView.Of(ledger, frame.Now);
+        var view = await QualityView.Of(app, ledger, frame.Now);
         return Page.Show<QualityPage>(new { Frame = frame, View = view, Suspicious = scans.Suspicious(ledger.Code).Count });
     }
 

@@ -65,7 +65,7 @@ public sealed record TracePicture(IReadOnlyList<TraceBox> Boxes, IReadOnlyList<T
         var held = new HashSet<string>(StringComparer.Ordinal);
         foreach (var lot in lots.Where(lot => lot.OnHandGrams > 0 || lot.ShippedGrams > 0))
         {
-            foreach (var hold in HoldRules.HoldsOn(state, state.Get(lot.Lot), now))
+            foreach (var hold in HoldRules.HoldsOn(state, state.Find(lot.Lot)!, now))
             {
                 held.Add(lot.Lot);
                 held.Add(hold.Lot);
