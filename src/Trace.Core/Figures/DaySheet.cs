@@ -5,7 +5,7 @@ using Trace.Core.Units;
 namespace Trace.Core.Figures;
 
 /// <summary>A drying batch that was weighed out on the day.</summary>
-/// <param name="YieldPercent">Mass out ÷ mass in.</param>
+/// <param name="YieldPercent">Mass out ÷ the fresh mass that went in; rework in it counts as the fresh mass it came from.</param>
 public sealed record DayBatch(string Lot, string Dryer, decimal InGrams, decimal OutGrams, double YieldPercent, double? MainsKilowattHours);
 
 /// <summary>What went in and out of a step on the day. The loss is their difference; in the dryer most of it is water.</summary>
@@ -18,7 +18,7 @@ public sealed record DayStep(string Step, int Count, decimal InGrams, decimal Ou
 /// One day of the site, by its own calendar: total in, total out, yield, losses, energy. Computed from what counts now, so a correction
 /// changes the sheet of the day that it is about.
 /// </summary>
-/// <param name="YieldPercent">Dried out ÷ dried in, over all batches weighed out; null without one.</param>
+/// <param name="YieldPercent">Dried out ÷ fresh mass in, over all batches weighed out; null without one.</param>
 /// <param name="MainsKilowattHours">Of those batches, by rated power and heating time.</param>
 /// <param name="EnergyCost">In <paramref name="Currency"/>; null while the site told no price.</param>
 /// <param name="MissingGrams">Unaccounted for, over the lots that were at work on the day, whenever it was found out.</param>
@@ -41,9 +41,10 @@ public sealed record DaySheet(
         var shipped = lots.SelectMany(lot => lot.Shipments).Where(line => IsOfDay(line.At)).ToList();
         var batches = dried.Select(one => new DayBatch(
             one.Lot.Code, one.Batch!.Dryer, one.Batch.MassIn.Grams, one.Batch.LastWeighOut!.MassOut.Grams,
-            one.Batch.MassIn.Milligrams > 0 ? one.Batch.LastWeighOut.MassOut.GramsApprox / one.Batch.MassIn.GramsApprox * 100 : 0,
+            one.Batch.LastWeighOut.MassOut.GramsApprox / one.Batch.FreshGrams * 100,
             EnergyFigures.Of(state, one.Lot)?.MainsKilowattHours)).ToList();
-        var (dryIn, dryOut, mains) = (batches.Sum(one => one.InGrams), batches.Sum(one => one.OutGrams), batches.Sum(one => one.MainsKilowattHours ?? 0));
+        var (dryIn, dryOut) = (batches.Sum(one => one.InGrams), batches.Sum(one => one.OutGrams));
+        var (fresh, mains) = (dried.Sum(one => one.Batch!.FreshGrams), batches.Sum(one => one.MainsKilowattHours ?? 0));
         return new DaySheet(
             day, Sum(harvests.Select(lot => lot.Made)), harvests.Count,
             [
@@ -51,7 +52,7 @@ public sealed record DaySheet(
                 new("Drying", batches.Count, dryIn, dryOut),
                 new("Packing", packed.Count, Sum(packed.Select(one => one.Pack!.MassIn)), Sum(packed.Select(one => one.Lot.Made))),
             ],
-            dryIn > 0 ? (double)(dryOut / dryIn * 100) : null, mains, mains * (double?)state.Site.EnergyPrice, state.Site.Currency,
+            fresh > 0 ? (double)dryOut / fresh * 100 : null, mains, mains * (double?)state.Site.EnergyPrice, state.Site.Currency,
             packed.Sum(one => one.Pack!.Packs), shipped.Sum(line => line.Packs), Sum(shipped.Select(line => line.Mass)),
             Sum(lots.Select(lot => lot.Unaccounted)), Sum(lots.Select(lot => lot.Disposed)), batches);
     }

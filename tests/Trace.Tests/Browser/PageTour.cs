@@ -71,6 +71,9 @@ internal sealed class PageTour
         tour.Add("/sites/{site}/record", "/sites/S1/record");
         tour.Add("/sites/{site}/record/{area}/{verb}", [.. Trace.Web.Pages.Forms.BenchForms.All.Select(form => $"/sites/S1/record/{form.Operation.Name}")]);
         tour.Add("/sites/{site}/lots/{lot}", [.. lots.Append(warm).Select(lot => $"/sites/S1/lots/{lot}"), "/sites/S1/lots/P261125-999X"]);
+        tour.Add("/sites/{site}/lots/{lot}/trace", $"/sites/S1/lots/{recalled}/trace", $"/sites/S1/lots/{recalled}/trace?all=yes");
+        tour.Add("/sites/{site}/days/{day}", "/sites/S1/days/today", "/sites/S1/days/2026-11-24");
+        tour.Add("/sites/{site}/business", "/sites/S1/business");
         tour.Add("/sites/{site}/correct/{seq:long}", $"/sites/S1/correct/{await SeqOf(site, "drying.weighed-out")}");
         tour.Add("/sites/{site}/labels/{print}", $"/sites/S1/labels/{print}");
         tour.Add("/sites/{site}/recalls/{id}", "/sites/S1/recalls/R01");

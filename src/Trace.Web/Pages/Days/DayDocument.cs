@@ -39,7 +39,7 @@ internal static class DayDocument
     public static IEnumerable<(string Label, string Value)> Totals(DaySheet sheet)
     {
         yield return ("Taken in", $"{SiteFrame.Grams(sheet.ReceivedGrams)} in {sheet.Deliveries} {(sheet.Deliveries == 1 ? "delivery" : "deliveries")}");
-        yield return ("Yield of drying", sheet.YieldPercent is { } yield ? $"{Figure(yield)} %" : "nothing was weighed out");
+        yield return ("Yield of drying, of fresh mass", sheet.YieldPercent is { } yield ? $"{Figure(yield)} %" : "nothing was weighed out");
         yield return ("Packs made", $"{sheet.PacksMade}");
         yield return ("Shipped", $"{sheet.PacksShipped} packs, {SiteFrame.Grams(sheet.ShippedGrams)}");
         yield return ("Energy of drying", $"{Figure(sheet.MainsKilowattHours)} kWh from the mains{(sheet.EnergyCost is { } cost ? FormattableString.Invariant($", {cost:0.##} {sheet.Currency}") : "")}");
