@@ -13,7 +13,7 @@ namespace Trace.Benchmarks;
 internal static class PageBenchmark
 {
     /// <summary>Entries of the invented plant that make about 100,000 lots.</summary>
-    private const int Entries = 420_000;
+    private const int Entries = 610_000;
 
     private const int Lots = 2_000;
 

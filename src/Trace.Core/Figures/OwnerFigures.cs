@@ -26,8 +26,8 @@ public sealed record ContainerAtRisk(
 public sealed record OwnerFigures(
     int Days, int Batches, double DriedGrams, int PackedPacks, decimal PackedGrams, decimal ShippedGrams, int SellablePacks,
     decimal SellableGrams, int WaitingPacks, decimal HeldGrams, int HeldLots, decimal GivenAwayGrams, decimal? GivenAwayCost,
-    string? GivenAwayCurrency, double MainsKilowattHours, double? EnergyCostPerKilogram, string? Currency, IReadOnlyList<YieldLine> BySupplier,
-    IReadOnlyList<YieldLine> ByDryer, IReadOnlyList<ContainerAtRisk> Open, bool Truncated)
+    string? GivenAwayCurrency, double MainsKilowattHours, double? EnergyCostPerKilogram, string? Currency,
+    IReadOnlyList<YieldLine> BySupplier, IReadOnlyList<YieldLine> ByDryer, IReadOnlyList<ContainerAtRisk> Open, bool Truncated)
 {
     /// <summary>So many of the newest lots are looked through for the period.</summary>
     public const int MostLots = 20_000;
@@ -53,7 +53,9 @@ public sealed record OwnerFigures(
             if (lot.Kind == LotKind.Packed) packed.Add(lot);
         }
 
-        var judged = standing.Take(MostJudged).Select(lot => (Lot: lot, IsHeld: HoldRules.HoldsOn(state, lot, now).Count > 0)).ToList();
+        var memory = new HoldMemory();
+        var judged = standing.Take(MostJudged)
+            .Select(lot => (Lot: lot, IsHeld: HoldRules.HoldsOn(state, lot, now, memory: memory).Count > 0)).ToList();
         var free = judged.Where(one => !one.IsHeld && one.Lot.Kind == LotKind.Packed).Select(one => one.Lot).ToList();
         var sellable = free.Where(lot => lot.Prints.Any(print => print.IsOwn())).ToList();
         var held = judged.Where(one => one.IsHeld).Select(one => one.Lot).ToList();
@@ -63,13 +65,14 @@ public sealed record OwnerFigures(
         var costs = weighed.Where(one => one.LotGivenAwayCost is not null).ToList();
         return new(
             days, batches.Count, dried, packed.Sum(lot => ((PackedRecord)lot.Record).Packs), packed.Sum(lot => lot.Made.Grams),
-            packed.Sum(lot => lot.Shipped.Grams), sellable.Sum(PacksOf), sellable.Sum(lot => lot.OnHand.Grams), free.Except(sellable).Sum(PacksOf),
+            packed.Sum(lot => lot.Shipped.Grams), sellable.Sum(PacksOf), sellable.Sum(lot => lot.OnHand.Grams),
+            free.Except(sellable).Sum(PacksOf),
             held.Sum(lot => lot.OnHand.Grams), held.Count, weighed.Sum(one => one.LotGivenAwayGrams ?? 0),
             costs.Count == 0 ? null : costs.Sum(one => one.LotGivenAwayCost), costs.FirstOrDefault()?.Currency, mains,
             dried > 0 ? mains / (dried / 1000) * (double?)state.Site.EnergyPrice : null, state.Site.Currency,
             Yields(batches, lot => SupplierOf(state, lot)), Yields(batches, lot => ((DryingRecord)lot.Record).Dryer),
-            [.. state.Containers.Values.Where(container => container.Lot is not null).OrderBy(container => container.Code, StringComparer.Ordinal)
-                .Select(container => AtRisk(state, container))],
+            [.. state.Containers.Values.Where(container => container.Lot is not null)
+                .OrderBy(container => container.Code, StringComparer.Ordinal).Select(container => AtRisk(state, container))],
             oldest > 0 || standing.Count > MostJudged);
     }
 

@@ -55,7 +55,9 @@ public static class HoldRules
     /// by the default product; what the product itself asks of it, holds the lots of that product.
     /// </summary>
     /// <param name="curing">The step the lot is about to take: what that step cures does not stand in its way.</param>
-    public static IReadOnlyList<Hold> HoldsOn(SiteState state, Lot lot, DateTimeOffset asOf, Passages curing = Passages.None)
+    /// <param name="memory">Of what was judged before, for many lots at once.</param>
+    public static IReadOnlyList<Hold> HoldsOn(
+        SiteState state, Lot lot, DateTimeOffset asOf, Passages curing = Passages.None, HoldMemory? memory = null)
     {
         var holds = new List<Hold>();
         var waiting = new Stack<(int Lot, DateTimeOffset AsOf, Passages Cured, SpecificationRef? For)>([(lot.Index, asOf, curing, null)]);
@@ -64,12 +66,12 @@ public static class HoldRules
         {
             if (!seen.Add(next)) continue;
             var judged = state.Lots[next.Lot];
-            var verdicts = Judge(state, judged, next.AsOf);
-            if (judged.Kind < LotKind.Dried && next.For is { } product && product.Product != DefaultSpecification.Product)
-                verdicts = verdicts.Concat(Judge(state, judged, next.AsOf, state.Specifications.Get(product)));
+            var verdicts = memory is null
+                ? Holding(state, judged, next.AsOf, next.For)
+                : memory.Of(state, next.Lot, next.AsOf, next.For, () => Holding(state, judged, next.AsOf, next.For));
             foreach (var (rule, verdict) in verdicts)
             {
-                if (verdict.Holds && (rule.CuredBy & next.Cured) == 0) holds.Add(ToHold(rule, judged, verdict));
+                if ((rule.CuredBy & next.Cured) == 0) holds.Add(ToHold(rule, judged, verdict));
             }
 
             var cured = next.Cured | StepInto(judged);
@@ -82,6 +84,15 @@ public static class HoldRules
             .GroupBy(hold => (hold.Rule, hold.Lot, hold.HoldId))
             .Select(group => group.First())
             .OrderBy(hold => hold.Lot == lot.Code ? 0 : 1)];
+    }
+
+    /// <summary>What of the lot itself holds, by its own specification and by that of the product that it went into.</summary>
+    private static List<(HoldRule Rule, Verdict Verdict)> Holding(SiteState state, Lot judged, DateTimeOffset asOf, SpecificationRef? wanted)
+    {
+        var verdicts = Judge(state, judged, asOf);
+        if (judged.Kind < LotKind.Dried && wanted is { } product && product.Product != DefaultSpecification.Product)
+            verdicts = verdicts.Concat(Judge(state, judged, asOf, state.Specifications.Get(product)));
+        return [.. verdicts.Where(judgement => judgement.Verdict.Holds)];
     }
 
     /// <summary>

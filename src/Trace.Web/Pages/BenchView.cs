@@ -14,7 +14,7 @@ public sealed record BenchView(IReadOnlyList<BenchPlace> Places, bool Truncated)
     public const int MostCards = 30;
 
     /// <summary>How many of the newest lots are looked through, so that the lock is held shortly.</summary>
-    public const int MostLots = 200_000;
+    public const int MostLots = 25_000;
 
     private static readonly (string Title, string Empty)[] Titles =
     [
@@ -27,14 +27,19 @@ public sealed record BenchView(IReadOnlyList<BenchPlace> Places, bool Truncated)
         ("Packs in store", "No labelled packs are in store."),
     ];
 
-    public static BenchView Of(SiteState state, DateTimeOffset now)
+    /// <summary>Places by their number in <see cref="Places"/>.</summary>
+    public const int CoolingPlace = 3, LabelPlace = 5;
+
+    /// <param name="only">Numbers of the places whose cards are wanted; the others are counted alone. Left out: all.</param>
+    public static BenchView Of(SiteState state, DateTimeOffset now, params int[] only)
     {
-        var places = Titles.Select(_ => new List<Lot>()).ToArray();
+        var (places, memory) = (Titles.Select(_ => new List<Lot>()).ToArray(), new HoldMemory());
         foreach (var (lot, place) in Standing(state)) places[place].Add(lot);
-        return new BenchView(
-            [.. places.Select((lots, place) => new BenchPlace(
-                Titles[place].Title, Titles[place].Empty, [.. lots.Take(MostCards).Select(lot => Card(state, lot, now))], lots.Count))],
-            state.Lots.Count > MostLots);
+        return new BenchView([.. places.Select(PlaceOf)], state.Lots.Count > MostLots);
+
+        BenchPlace PlaceOf(List<Lot> lots, int place) => new(
+            Titles[place].Title, Titles[place].Empty,
+            only.Length > 0 && !only.Contains(place) ? [] : [.. lots.Take(MostCards).Select(lot => Card(state, lot, now, memory))], lots.Count);
     }
 
     /// <summary>The lots that stand somewhere in the plant, newest first.</summary>
@@ -42,6 +47,10 @@ public sealed record BenchView(IReadOnlyList<BenchPlace> Places, bool Truncated)
     {
         var full = state.Containers.Values.Select(container => container.Lot).OfType<string>().ToHashSet(StringComparer.Ordinal);
         var oldest = Math.Max(0, state.Lots.Count - MostLots);
+
+        // What stands in a container stands there however long ago it was begun.
+        foreach (var code in full)
+            if (state.Find(code) is { } inside && inside.Index < oldest) yield return (inside, 4);
         for (var index = state.Lots.Count - 1; index >= oldest; index--)
         {
             if (PlaceOf(state.Lots[index], full) is { } place) yield return (state.Lots[index], place);
@@ -66,9 +75,9 @@ public sealed record BenchView(IReadOnlyList<BenchPlace> Places, bool Truncated)
         };
     }
 
-    private static BenchCard Card(SiteState state, Lot lot, DateTimeOffset now)
+    private static BenchCard Card(SiteState state, Lot lot, DateTimeOffset now, HoldMemory memory)
     {
-        var holds = HoldRules.HoldsOn(state, lot, now);
+        var holds = HoldRules.HoldsOn(state, lot, now, memory: memory);
         var mass = lot.Record is DryingRecord { NeedsWeighOut: true } drying ? drying.MassIn : lot.OnHand;
         var packs = lot.Record is PackedRecord packed ? lot.OnHand.Milligrams / packed.NetMass.Milligrams : (long?)null;
         return new BenchCard(

@@ -51,12 +51,12 @@ public sealed record QualityView(
             Due: state.Instruments.Keys.Order(StringComparer.Ordinal).Select(name => InstrumentSummary.Of(state, name, now))
                 .Where(one => one.Status != InstrumentSummary.Good || one.Due < now + DueSoon).ToList(),
             Signals: SignalsOf(state, now)));
-        var found = new List<QualityLot>();
+        var (found, memory) = (new List<QualityLot>(), new HoldMemory());
         var oldest = Math.Max(0, seen.Count - MostLots);
         for (var end = seen.Count; end > oldest; end -= Slice)
         {
             var (from, to) = (Math.Max(oldest, end - Slice), end);
-            found.AddRange(await ledger.ReadAsync(state => Judge(state, from, to, now)));
+            found.AddRange(await ledger.ReadAsync(state => Judge(state, from, to, now, memory)));
         }
 
         return new QualityView(
@@ -64,14 +64,14 @@ public sealed record QualityView(
             seen.Complaints, LateOf(app, ledger.Code, seen.Head, now), seen.Due, seen.Signals, oldest > 0);
     }
 
-    private static List<QualityLot> Judge(SiteState state, int from, int to, DateTimeOffset now)
+    private static List<QualityLot> Judge(SiteState state, int from, int to, DateTimeOffset now, HoldMemory memory)
     {
         var held = new List<QualityLot>();
         for (var index = Math.Min(to, state.Lots.Count) - 1; index >= from; index--)
         {
             var lot = state.Lots[index];
             if (lot.OnHand.Milligrams <= 0 && !lot.IsInProcess && lot.Record is not PackedRecord { PacksShipped: > 0 }) continue;
-            var holds = HoldRules.HoldsOn(state, lot, now);
+            var holds = HoldRules.HoldsOn(state, lot, now, memory: memory);
             var shipped = LotSummary.ShippedHeld(lot, holds);
             if (holds.Count > 0 && (shipped || lot.OnHand.Milligrams > 0 || lot.IsInProcess))
                 held.Add(new QualityLot(

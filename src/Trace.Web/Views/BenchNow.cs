@@ -23,13 +23,17 @@ public sealed record BenchNow(
 {
     public const int MostLots = 300;
 
-    public static BenchNow Of(SiteState state, Caller caller, IReadOnlyList<string> people, DateTimeOffset now) => new(
+    public static BenchNow Of(SiteState state, Caller caller, IReadOnlyList<string> people, DateTimeOffset now) =>
+        Of(state, caller, people, now, new HoldMemory());
+
+    private static BenchNow Of(
+        SiteState state, Caller caller, IReadOnlyList<string> people, DateTimeOffset now, HoldMemory memory) => new(
         now,
         new(state.Site.Code, state.Site.Name, state.Zone.Id, (int)state.Zone.Local(now).Offset.TotalMinutes,
             SiteDescription.IsTrainingCode(state.Site.Code)),
         caller.Person, people,
         [.. Core.Areas.Operations.Where(operation => (caller.Role & operation.Roles) != 0).Select(operation => operation.Name)],
-        [.. BenchView.Standing(state).Take(MostLots).Select(standing => BenchLot.Of(state, standing.Lot, now))],
+        [.. BenchView.Standing(state).Take(MostLots).Select(standing => BenchLot.Of(state, standing.Lot, now, memory))],
         [.. state.Containers.Values.OrderBy(container => container.Code, StringComparer.Ordinal)
             .Select(container => new BenchContainer(container.Code, container.Lot))],
         BenchHabits.Of(state));
@@ -52,9 +56,9 @@ public sealed record BenchLot(
     string? Product = null, string? Container = null, long? Packs = null, string? Dryer = null, double? PowerWatts = null, int? Cycles = null,
     double? TargetGrams = null, decimal? LastGrams = null, double? CoreCelsius = null, DateTimeOffset? CoreAt = null)
 {
-    public static BenchLot Of(SiteState state, Lot lot, DateTimeOffset now)
+    public static BenchLot Of(SiteState state, Lot lot, DateTimeOffset now, HoldMemory memory)
     {
-        var holds = HoldRules.HoldsOn(state, lot, now);
+        var holds = HoldRules.HoldsOn(state, lot, now, memory: memory);
         var view = new BenchLot(
             lot.Code, lot.Kind, lot.MadeAt, LotSummary.PlaceOf(lot), lot.OnHand.Grams, NextStep.Of(lot, holds), holds,
             lot.Specification?.Product);

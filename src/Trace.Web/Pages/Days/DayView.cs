@@ -42,8 +42,10 @@ public sealed record DayView(DaySheet Sheet, IReadOnlyList<HandOverNote> Notes, 
 
         return await ledger.ReadAsync(state =>
         {
-            var bench = BenchView.Of(state, now);
-            return new DayView(DaySheet.Of(state, day, lots), notes, bench.Places[3], bench.Places[5], read >= MostEntries);
+            var bench = BenchView.Of(state, now, BenchView.CoolingPlace, BenchView.LabelPlace);
+            return new DayView(
+                DaySheet.Of(state, day, lots), notes, bench.Places[BenchView.CoolingPlace], bench.Places[BenchView.LabelPlace],
+                read >= MostEntries);
         });
     }
 }

@@ -62,10 +62,10 @@ public sealed record TracePicture(IReadOnlyList<TraceBox> Boxes, IReadOnlyList<T
     private static HashSet<string>? Held(SiteState state, List<TraceLot> lots, DateTimeOffset now)
     {
         if (lots.Count > MostJudged) return null;
-        var held = new HashSet<string>(StringComparer.Ordinal);
+        var (held, memory) = (new HashSet<string>(StringComparer.Ordinal), new HoldMemory());
         foreach (var lot in lots.Where(lot => lot.OnHandGrams > 0 || lot.ShippedGrams > 0))
         {
-            foreach (var hold in HoldRules.HoldsOn(state, state.Find(lot.Lot)!, now))
+            foreach (var hold in HoldRules.HoldsOn(state, state.Find(lot.Lot)!, now, memory: memory))
             {
                 held.Add(lot.Lot);
                 held.Add(hold.Lot);
