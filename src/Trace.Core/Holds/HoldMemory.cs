@@ -10,13 +10,13 @@ namespace Trace.Core.Holds;
 /// </summary>
 public sealed class HoldMemory
 {
-    private readonly Dictionary<(int Lot, DateTimeOffset AsOf, SpecificationRef? For), IReadOnlyList<(HoldRule Rule, Verdict Verdict)>> held = [];
+    private readonly Dictionary<(int Lot, DateTimeOffset AsOf, SpecificationRef? For), IReadOnlyList<Judgement>> held = [];
     private SiteState? state;
     private long head;
 
     /// <summary>The verdicts that hold; <paramref name="judge"/> is asked when nobody asked before.</summary>
-    internal IReadOnlyList<(HoldRule Rule, Verdict Verdict)> Of(
-        SiteState of, int lot, DateTimeOffset asOf, SpecificationRef? wanted, Func<IReadOnlyList<(HoldRule Rule, Verdict Verdict)>> judge)
+    internal IReadOnlyList<Judgement> Of(
+        SiteState of, int lot, DateTimeOffset asOf, SpecificationRef? wanted, Func<IReadOnlyList<Judgement>> judge)
     {
         if (!ReferenceEquals(of, state) || of.Head != head)
         {

@@ -36,7 +36,7 @@ public static class HoldRules
 
     /// <summary>Every verdict of every rule on the lot itself, passes too.</summary>
     /// <param name="by">The specification to judge by; left out, the lot's own.</param>
-    public static IEnumerable<(HoldRule Rule, Verdict Verdict)> Judge(
+    public static IEnumerable<Judgement> Judge(
         SiteState state, Lot lot, DateTimeOffset asOf, ProductSpecification? by = null)
     {
         var context = new RuleContext(state, lot, by ?? state.SpecificationOf(lot), asOf);
@@ -44,7 +44,7 @@ public static class HoldRules
         {
             foreach (var verdict in rule.Judge(context))
             {
-                yield return (rule, verdict.Holds && rule.MayBeAccepted ? Accepted(state, lot, rule, verdict) : verdict);
+                yield return new(rule, verdict.Holds && rule.MayBeAccepted ? Accepted(state, lot, rule, verdict) : verdict);
             }
         }
     }
@@ -87,7 +87,7 @@ public static class HoldRules
     }
 
     /// <summary>What of the lot itself holds, by its own specification and by that of the product that it went into.</summary>
-    private static List<(HoldRule Rule, Verdict Verdict)> Holding(SiteState state, Lot judged, DateTimeOffset asOf, SpecificationRef? wanted)
+    private static List<Judgement> Holding(SiteState state, Lot judged, DateTimeOffset asOf, SpecificationRef? wanted)
     {
         var verdicts = Judge(state, judged, asOf);
         if (judged.Kind < LotKind.Dried && wanted is { } product && product.Product != DefaultSpecification.Product)

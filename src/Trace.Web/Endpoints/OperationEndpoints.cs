@@ -99,8 +99,8 @@ public static class OperationEndpoints
     }
 
     /// <summary>
-    /// A tablet that had no network sends what it kept when there is one again, and somebody else may be signed in by then. Percent-encoded,
-    /// since names are not ASCII.
+    /// A tablet that had no network sends what it kept when there is one again, and somebody else may have signed in by then.
+    /// Percent-encoded, since names are not ASCII.
     /// </summary>
     private static bool IsOfAnother(HttpContext context, Caller caller) =>
         context.Request.Headers[RecordedBy].ToString() is { Length: > 0 } name && Uri.UnescapeDataString(name) != caller.Person;

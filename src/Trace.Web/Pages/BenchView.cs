@@ -39,7 +39,8 @@ public sealed record BenchView(IReadOnlyList<BenchPlace> Places, bool Truncated)
 
         BenchPlace PlaceOf(List<Lot> lots, int place) => new(
             Titles[place].Title, Titles[place].Empty,
-            only.Length > 0 && !only.Contains(place) ? [] : [.. lots.Take(MostCards).Select(lot => Card(state, lot, now, memory))], lots.Count);
+            only.Length > 0 && !only.Contains(place) ? [] : [.. lots.Take(MostCards).Select(lot => Card(state, lot, now, memory))],
+            lots.Count);
     }
 
     /// <summary>The lots that stand somewhere in the plant, newest first.</summary>

@@ -9,5 +9,6 @@ namespace Trace.Web.Pages;
 /// <param name="Possible">All operations that make sense for the lot.</param>
 /// <param name="BuyersPage">Path of the page behind the label; null while none would open.</param>
 /// <param name="Scans">How often numbers of its packs were looked up; null where they have none.</param>
-public sealed record LotSight(TraceView Trace, TracePicture Picture, IReadOnlyList<Evidence> Evidence, string? Next, IReadOnlyList<string> Possible,
+public sealed record LotSight(
+    TraceView Trace, TracePicture Picture, IReadOnlyList<Evidence> Evidence, string? Next, IReadOnlyList<string> Possible,
     string? BuyersPage, Scans.ScanView? Scans = null);

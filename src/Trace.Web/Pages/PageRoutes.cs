@@ -64,7 +64,8 @@ public static class PageRoutes
         if (app.Site(site) is not { } ledger) return UnknownSite(app);
         var frame = await SiteFrame.Of(context, app, ledger);
         if (!LotCode.IsValid(lot) || await ReadEndpoints.LotOf(app, ledger, lot) is not { } view) return Page.Refuse("lot.unknown", $"Site {ledger.Code} has no such lot.");
-        var seen = await ledger.ReadAsync(state => state.Find(lot) is { } found && TraceView.Of(state, found, TraceDirection.Both) is var trace
+        var seen = await ledger.ReadAsync(state =>
+            state.Find(lot) is { } found && TraceView.Of(state, found, TraceDirection.Both) is var trace
             ? new LotSight(
                 trace, TracePicture.Of(state, trace, frame.Now), Core.Holds.HoldRules.EvidenceOf(state, [found], frame.Now),
                 NextStep.Of(found, view.Summary.Holds), [.. NextStep.Possible(found)], PublicEndpoints.PathOf(state, found))

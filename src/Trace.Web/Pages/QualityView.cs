@@ -81,7 +81,7 @@ public sealed record QualityView(
         return held;
     }
 
-    /// <summary>A placed hold stands since it was placed; what a rule finds, since the lot that gives the reason was made, at the longest.</summary>
+    /// <summary>A placed hold stands since it was placed; what a rule finds, since the lot with the reason was made.</summary>
     private static DateTimeOffset SinceOf(SiteState state, Hold hold)
     {
         var origin = state.Find(hold.Lot)!;

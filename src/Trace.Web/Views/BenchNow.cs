@@ -53,8 +53,8 @@ public sealed record BenchContainer(string Container, string? Lot);
 /// <param name="CoreAt">When it was taken.</param>
 public sealed record BenchLot(
     string Lot, LotKind Kind, DateTimeOffset MadeAt, string Place, decimal MassGrams, string? Next, IReadOnlyList<Hold> Holds,
-    string? Product = null, string? Container = null, long? Packs = null, string? Dryer = null, double? PowerWatts = null, int? Cycles = null,
-    double? TargetGrams = null, decimal? LastGrams = null, double? CoreCelsius = null, DateTimeOffset? CoreAt = null)
+    string? Product = null, string? Container = null, long? Packs = null, string? Dryer = null, double? PowerWatts = null,
+    int? Cycles = null, double? TargetGrams = null, decimal? LastGrams = null, double? CoreCelsius = null, DateTimeOffset? CoreAt = null)
 {
     public static BenchLot Of(SiteState state, Lot lot, DateTimeOffset now, HoldMemory memory)
     {
@@ -102,7 +102,8 @@ public sealed record BenchHabits(
             var lot = state.Lots[index];
             switch (lot.Kind)
             {
-                case LotKind.Harvest when lot.Record is HarvestRecord harvest && !suppliers.Contains(harvest.Supplier) && suppliers.Count < 8:
+                case LotKind.Harvest
+                    when lot.Record is HarvestRecord harvest && !suppliers.Contains(harvest.Supplier) && suppliers.Count < 8:
                     suppliers.Add(harvest.Supplier);
                     break;
                 case LotKind.Sanitised:

@@ -46,8 +46,9 @@ public sealed class PageWords
 
     public IReadOnlyDictionary<string, string> Texts => texts;
 
-    /// <summary>What the screen at the bench needs, which is drawn by the tablet: its own words and how the language writes numbers.</summary>
-    public IReadOnlyDictionary<string, string> OfTheBench => field ??= texts.Where(pair => pair.Key.StartsWith("now.", StringComparison.Ordinal))
+    /// <summary>What the screen at the bench needs, which is drawn by the tablet: its words, how numbers are written.</summary>
+    public IReadOnlyDictionary<string, string> OfTheBench => field ??= texts
+        .Where(pair => pair.Key.StartsWith("now.", StringComparison.Ordinal))
         .Append(KeyValuePair.Create("$language", Language)).Append(KeyValuePair.Create("$decimal", DecimalSign))
         .Append(KeyValuePair.Create("buyer.unreviewed", IsReviewed ? "" : texts["buyer.unreviewed"]))
         .ToDictionary(StringComparer.Ordinal);

@@ -19,13 +19,18 @@ internal static class DayDocument
                 {
                     Table = new(
                         [new("Step", 2), new("Times", 1, true), new("In, g", 2, true), new("Out, g", 2, true), new("Less, g", 2, true)],
-                        [.. sheet.Steps.Select(step => (IReadOnlyList<string>)[step.Step, $"{step.Count}", Number(step.InGrams), Number(step.OutGrams), Number(step.LossGrams)])]),
+                        [.. sheet.Steps.Select(step => (IReadOnlyList<string>)
+                        [step.Step, $"{step.Count}", Number(step.InGrams), Number(step.OutGrams), Number(step.LossGrams)])]),
                 },
                 new ReportSection("Drying batches")
                 {
                     Table = new(
                         [new("Lot", 3), new("Dryer", 2), new("In, g", 2, true), new("Out, g", 2, true), new("Yield, %", 2, true), new("Mains, kWh", 2, true)],
-                        [.. sheet.Batches.Select(batch => (IReadOnlyList<string>)[batch.Lot, batch.Dryer, Number(batch.InGrams), Number(batch.OutGrams), Figure(batch.YieldPercent), Figure(batch.MainsKilowattHours)])]),
+                        [.. sheet.Batches.Select(batch => (IReadOnlyList<string>)
+                        [
+                            batch.Lot, batch.Dryer, Number(batch.InGrams), Number(batch.OutGrams), Figure(batch.YieldPercent),
+                            Figure(batch.MainsKilowattHours),
+                        ])]),
                 },
                 new ReportSection("Now") { Paragraphs = [Waiting(view.Cooling), Waiting(view.ToLabel)] },
                 new ReportSection("Handed over")

@@ -34,7 +34,8 @@ internal static class DayRoutes
         var frame = await SiteFrame.Of(context, app, ledger);
         var wanted = frame.Zone.DateOf(frame.Now);
         if (day != Today && !TryRead(day, out wanted)) return Page.Refuse("request.invalid", "The day is wanted as 2026-11-16, or as today.");
-        return Page.Show<DayPage>(new { Frame = frame, View = await DayView.Of(app, ledger, wanted, frame.Now), Done = Done.Of(done, null) });
+        return Page.Show<DayPage>(
+            new { Frame = frame, View = await DayView.Of(app, ledger, wanted, frame.Now), Done = Done.Of(done, null) });
     }
 
     private static async Task<IResult> Json(TraceApp app, string site, string day)

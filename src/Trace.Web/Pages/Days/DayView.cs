@@ -33,7 +33,9 @@ public sealed record DayView(DaySheet Sheet, IReadOnlyList<HandOverNote> Notes, 
             {
                 foreach (var lot in found.Entry.Lots) lots.Add(lot);
                 if (found.Entry.Type == ShiftHandedOver.Type && !corrected.Contains(found.Seq))
-                    notes.Add(new(zone.Local(found.Entry.HappenedAt), found.Entry.Person, ((ShiftHandedOver)Areas.Codec.Read(found.Entry.Type, found.Entry.Payload)).Note));
+                    notes.Add(new(
+                        zone.Local(found.Entry.HappenedAt), found.Entry.Person,
+                        ((ShiftHandedOver)Areas.Codec.Read(found.Entry.Type, found.Entry.Payload)).Note));
             }
 
             read += page.Entries.Count;

@@ -24,7 +24,8 @@ internal static class OwnerRoutes
     {
         if (app.Site(site) is not { } ledger) return PageRoutes.UnknownSite(app);
         var frame = await SiteFrame.Of(context, app, ledger);
-        return Page.Show<OwnerPage>(new { Frame = frame, View = await ledger.ReadAsync(state => OwnerFigures.Of(state, UsualDays, frame.Now)) });
+        return Page.Show<OwnerPage>(
+            new { Frame = frame, View = await ledger.ReadAsync(state => OwnerFigures.Of(state, UsualDays, frame.Now)) });
     }
 
     private static async Task<IResult> Read(TraceApp app, string site)

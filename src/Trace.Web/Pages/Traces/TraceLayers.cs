@@ -141,8 +141,11 @@ internal sealed class TraceLayers
             var isRight = sweep % 2 == 0;
             foreach (var boxes in isRight ? columns : Enumerable.Reverse(columns))
             {
-                var wanted = boxes.ToDictionary(box => box, box => (isRight ? before : after)[box] is { Count: > 0 } near ? near.Average(one => place[one]) : place[box]);
-                boxes.Sort((one, other) => wanted[one] != wanted[other] ? wanted[one].CompareTo(wanted[other]) : place[one].CompareTo(place[other]));
+                var wanted = boxes.ToDictionary(
+                    box => box,
+                    box => (isRight ? before : after)[box] is { Count: > 0 } near ? near.Average(one => place[one]) : place[box]);
+                boxes.Sort((one, other) =>
+                    wanted[one] != wanted[other] ? wanted[one].CompareTo(wanted[other]) : place[one].CompareTo(place[other]));
                 Number(boxes);
             }
         }
@@ -162,7 +165,8 @@ internal sealed class TraceLayers
         {
             foreach (var boxes in sweep % 2 == 0 ? columns : Enumerable.Reverse(columns))
             {
-                var wanted = boxes.Select(box => before[box].Concat(after[box]).Select(one => rows[one]).DefaultIfEmpty(rows[box]).Average()).ToList();
+                var wanted = boxes
+                    .Select(box => before[box].Concat(after[box]).Select(one => rows[one]).DefaultIfEmpty(rows[box]).Average()).ToList();
                 var set = Spread(wanted);
                 for (var row = 0; row < boxes.Count; row++) rows[boxes[row]] = set[row];
             }
@@ -173,7 +177,8 @@ internal sealed class TraceLayers
     }
 
     /// <summary>
-    /// The rows nearest to those wanted (least squares) that rise by at least one: pool adjacent violators on what is wanted less the place.
+    /// The rows nearest to those wanted (least squares) that rise by one at least: pool adjacent violators, on what is wanted less
+    /// the place.
     /// </summary>
     internal static double[] Spread(IReadOnlyList<double> wanted)
     {

@@ -22,7 +22,8 @@ internal static class TraceSvg
     public static string Draw(TracePicture picture, Func<string, string> lotUrl, Func<string, string> openUrl)
     {
         var layers = new TraceLayers(picture.Boxes.Count, picture.Arrows.Select(arrow => (arrow.From, arrow.To)));
-        var (width, height) = (layers.ColumnCount * ColumnWidth - (ColumnWidth - BoxWidth) + 2 * Margin, (layers.LastRow + 1) * RowHeight - (RowHeight - BoxHeight) + 2 * Margin);
+        var width = layers.ColumnCount * ColumnWidth - (ColumnWidth - BoxWidth) + 2 * Margin;
+        var height = (layers.LastRow + 1) * RowHeight - (RowHeight - BoxHeight) + 2 * Margin;
         var svg = new StringBuilder(4096 + picture.Boxes.Count * 600);
         svg.Append(CultureInfo.InvariantCulture, $"<svg class=\"trace-picture\" viewBox=\"0 0 {width} {height:0.#}\" width=\"{width}\" height=\"{height:0.#}\" role=\"group\" aria-labelledby=\"picture-t picture-d\">")
             .Append(CultureInfo.InvariantCulture, $"<title id=\"picture-t\">Where it came from and went</title><desc id=\"picture-d\">{WebUtility.HtmlEncode(Describe(picture))}</desc>");
