@@ -32,7 +32,9 @@ internal static class ResponseHeaders
     {
         var context = (HttpContext)state;
         var headers = context.Response.Headers;
-        headers.ContentSecurityPolicy = context.Request.Path == "/now/" ? ScannerPolicy : Policy;
+
+        // The middleware of default files has turned /now/ into the file's own path by now.
+        headers.ContentSecurityPolicy = context.Request.Path.Value is "/now/" or "/now/index.html" ? ScannerPolicy : Policy;
         headers.XContentTypeOptions = "nosniff";
         headers.XFrameOptions = "DENY";
         headers["Referrer-Policy"] = "no-referrer";

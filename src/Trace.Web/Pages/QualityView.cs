@@ -13,13 +13,13 @@ namespace Trace.Web.Pages;
 /// <summary>What the quality officer has to look at: only what is out of the ordinary, the most urgent first.</summary>
 /// <param name="Complaints">The newest; those that tell of harm first.</param>
 /// <param name="Held">What is on hand and held, by what holds it: one origin may hold many lots.</param>
-/// <param name="Late">Entries that were recorded long after they happened.</param>
+/// <param name="Late">Entries that were recorded long after they happened; null when the journal cannot be read.</param>
 /// <param name="Due">Instruments whose check is missing, failed, overdue, or due soon.</param>
 /// <param name="Signals">Signals of the yield chart of each dryer, of the last days.</param>
 /// <param name="Truncated">True when older lots were not looked at.</param>
 public sealed record QualityView(
     IReadOnlyList<HeldGroup> Held, IReadOnlyList<QualityLot> ShippedHeld, IReadOnlyList<QualityRecall> Recalls,
-    IReadOnlyList<ComplaintCase> Complaints, IReadOnlyList<LateEntry> Late, IReadOnlyList<InstrumentSummary> Due,
+    IReadOnlyList<ComplaintCase> Complaints, IReadOnlyList<LateEntry>? Late, IReadOnlyList<InstrumentSummary> Due,
     IReadOnlyList<YieldSignal> Signals, bool Truncated)
 {
     /// <summary>How many of the newest lots are judged for the page.</summary>
@@ -95,15 +95,26 @@ public sealed record QualityView(
             .OrderBy(group => group.Since).Take(MostShown),
     ];
 
-    private static List<LateEntry> LateOf(TraceApp app, string site, long head, DateTimeOffset now) =>
-    [
-        .. app.Journal.Query(new EntryQuery(site, After: Math.Max(0, head - MostEntries), Limit: MostEntries)).Entries
-            .Where(found => found.Entry.RecordedAt - found.Entry.HappenedAt > LateAfter && now - found.Entry.RecordedAt < Recent)
-            .Reverse().Take(20)
-            .Select(found => new LateEntry(
-                found.Seq, found.Entry.Type, found.Entry.HappenedAt, found.Entry.RecordedAt, found.Entry.Person,
-                found.Entry.Lots.Count > 0 ? found.Entry.Lots[0] : null)),
-    ];
+    private static List<LateEntry>? LateOf(TraceApp app, string site, long head, DateTimeOffset now)
+    {
+        try
+        {
+            return
+            [
+                .. app.Journal.Query(new EntryQuery(site, After: Math.Max(0, head - MostEntries), Limit: MostEntries)).Entries
+                    .Where(found => found.Entry.RecordedAt - found.Entry.HappenedAt > LateAfter && now - found.Entry.RecordedAt < Recent)
+                    .Reverse().Take(20)
+                    .Select(found => new LateEntry(
+                        found.Seq, found.Entry.Type, found.Entry.HappenedAt, found.Entry.RecordedAt, found.Entry.Person,
+                        found.Entry.Lots.Count > 0 ? found.Entry.Lots[0] : null)),
+            ];
+        }
+        catch (JournalDamagedException)
+        {
+            // What is held is known without the file, and is needed most when the file is damaged. The page's head says what is wrong.
+            return null;
+        }
+    }
 
     private static List<YieldSignal> SignalsOf(SiteState state, DateTimeOffset now)
     {

@@ -76,15 +76,16 @@ internal static class TraceSvg
         var (first, second) = box.IsGroup ? ($"{box.Lots.Count} {kind} lots", $"{box.Note} · {SiteFrame.Grams(box.Grams)}")
             : (box.Key, $"{kind} · {(box.Grams > 0 ? SiteFrame.Grams(box.Grams) : "all gone")}");
         var third = box.IsGroup ? "open" : box.IsHeld ? "ON HOLD" : box.IsAsked ? "this lot" : box.Note;
-        var label = $"{first}, {second}{(third.Length > 0 ? ", " + third : "")}";
         var address = box.IsGroup ? openUrl(box.Key) : lotUrl(box.Key);
-        svg.Append(CultureInfo.InvariantCulture, $"<a href=\"{WebUtility.HtmlEncode(address)}\" aria-label=\"{WebUtility.HtmlEncode(label)}\" class=\"box{(box.IsHeld ? " is-held" : "")}{(box.IsAsked ? " is-asked" : "")}{(box.IsGroup ? " is-group" : "")}\">")
+
+        // The link's name is what it shows, so the lines must not run together.
+        svg.Append(CultureInfo.InvariantCulture, $"<a href=\"{WebUtility.HtmlEncode(address)}\" class=\"box{(box.IsHeld ? " is-held" : "")}{(box.IsAsked ? " is-asked" : "")}{(box.IsGroup ? " is-group" : "")}\">")
             .Append(CultureInfo.InvariantCulture, $"<rect x=\"{x:0.#}\" y=\"{y:0.#}\" width=\"{BoxWidth}\" height=\"{BoxHeight}\" rx=\"{(box.IsGroup ? 14 : 4)}\"/>")
-            .Append(CultureInfo.InvariantCulture, $"<text class=\"name\" x=\"{x + 10:0.#}\" y=\"{y + 19:0.#}\">{WebUtility.HtmlEncode(first)}</text>")
-            .Append(CultureInfo.InvariantCulture, $"<text x=\"{x + 10:0.#}\" y=\"{y + 35:0.#}\">{WebUtility.HtmlEncode(second)}</text>")
+            .Append(CultureInfo.InvariantCulture, $"<text class=\"name\" x=\"{x + 10:0.#}\" y=\"{y + 19:0.#}\">{WebUtility.HtmlEncode(first)}</text> ")
+            .Append(CultureInfo.InvariantCulture, $"<text x=\"{x + 10:0.#}\" y=\"{y + 35:0.#}\">{WebUtility.HtmlEncode(second)}</text> ")
             .Append(CultureInfo.InvariantCulture, $"<text class=\"third\" x=\"{x + 10:0.#}\" y=\"{y + 50:0.#}\">{WebUtility.HtmlEncode(Short(third))}</text></a>");
     }
 
-    /// <summary>Names of suppliers may be longer than a box; the label and the table have them whole.</summary>
+    /// <summary>Names of suppliers may be longer than a box; the tables have them whole.</summary>
     private static string Short(string text) => text.Length <= 24 ? text : text[..23] + "…";
 }

@@ -42,6 +42,21 @@ public sealed class HeaderTests(ITestOutputHelper output)
         Assert.True(asked > 80 && pages > 30);
     }
 
+    /// <summary>The decoder of the scanner is WebAssembly (W3C CSP3, 'wasm-unsafe-eval').</summary>
+    [Fact]
+    public async Task The_screen_with_the_scanner_alone_may_run_a_decoder()
+    {
+        await using var site = await RunningSite.Start();
+        foreach (var (path, may) in new[] { ("/now/", true), ("/now/index.html", true), ("/now/camera.js", false), ("/now/zxing/reader.js", false), ("/sign-in", false) })
+        {
+            using var answer = await site.Visitor().Open(path);
+            Assert.Equal(HttpStatusCode.OK, answer.StatusCode);
+            var policy = Assert.Single(answer.Headers.GetValues("Content-Security-Policy"));
+            Assert.Equal(may, policy.Contains("script-src 'self' 'wasm-unsafe-eval';", StringComparison.Ordinal));
+            Assert.DoesNotContain("'unsafe", policy, StringComparison.Ordinal);
+        }
+    }
+
     [Fact]
     public void A_page_with_something_inside_would_be_found()
     {
