@@ -11,8 +11,8 @@ namespace Trace.Web.Wording;
 /// all of them. Members that begin with <c>$</c> are about the file: who checked it, and how the language writes numbers and dates.
 /// </summary>
 /// <remarks>
-/// The screen at the bench speaks them too; the office's pages are in English. What a producer typed (product, storage, cautions) is shown in
-/// the languages he typed it in.
+/// The screen at the bench speaks them too; the office's pages are in English. What a producer typed (product, storage, cautions) is shown
+/// in the languages he typed it in.
 /// </remarks>
 public sealed class PageWords
 {
