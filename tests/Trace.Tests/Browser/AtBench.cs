@@ -91,6 +91,13 @@ internal sealed class AtBench : IAsyncDisposable
     public Task<List<string>> Entries(string type) => Task.FromResult(Site.App.Journal.Read("S1").Where(entry => entry.Entry.Type == type)
         .Select(entry => entry.Entry.Payload).ToList());
 
+    /// <summary>Waits until so many entries of a type are in the journal, and not one more.</summary>
+    public async Task Recorded(string type, int count)
+    {
+        for (var wait = 0; wait < 100 && (await Entries(type)).Count < count; wait++) await Task.Delay(100);
+        Assert.Equal(count, (await Entries(type)).Count);
+    }
+
     public async ValueTask DisposeAsync()
     {
         await clock.DisposeAsync();

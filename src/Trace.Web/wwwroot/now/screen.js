@@ -67,7 +67,7 @@ async function round() {
   pause = network === 'on' ? 15000 : Math.min(pause * 2, 60000);
   await followCode();
   await drawTop();
-  if (isQuiet()) await draw();
+  if (isQuiet()) await draw(undefined, isQuiet);
   timer = setTimeout(round, pause);
 }
 
@@ -84,7 +84,9 @@ async function followCode() {
   }
   const name = nameInView();
   const answer = name?.startsWith('@') && await answerTo(name.slice(1));
-  if (answer?.lot) history.replaceState(null, '', `#lot/${encodeURIComponent(answer.lot)}`);
+
+  // Somebody may have gone elsewhere while it was looked up.
+  if (answer?.lot && nameInView() === name) history.replaceState(null, '', `#lot/${encodeURIComponent(answer.lot)}`);
 }
 
 // ---- recording
@@ -111,11 +113,12 @@ function go(hash) {
 
 const nameInView = () => /^#lot\//.test(location.hash) ? decodeURIComponent(location.hash.slice(5)) : null;
 
-async function draw(open) {
+/** A drawing that nobody asked for is dropped when it is no longer `wanted`: somebody began to type while it was made. */
+async function draw(open, wanted = () => true) {
   const turn = ++draws;
   const entries = await allEntries();
   const content = await contentOf(entries, open);
-  if (turn !== draws) return;
+  if (turn !== draws || !wanted()) return;
   stopCamera?.();
   stopCamera = null;
   main.replaceChildren(...content.flat(Infinity).filter(part => part));
@@ -290,9 +293,9 @@ const unknown = name => [
 main.addEventListener('input', () => { isTouched = true; });
 addEventListener('hashchange', () => { isTouched = false; draw(); });
 addEventListener('online', hurry);
-addEventListener('phase', () => { if (isQuiet()) draw(); });
+addEventListener('phase', () => { if (isQuiet()) draw(undefined, isQuiet); });
 document.addEventListener('visibilitychange', () => { if (document.visibilityState === 'visible') hurry(); });
-heard(async () => { await drawTop(); if (isQuiet() && location.hash === '#waiting') draw(); });
+heard(async () => { await drawTop(); if (isQuiet() && location.hash === '#waiting') draw(undefined, isQuiet); });
 
 // A scanner types fast and ends with Enter, wherever the focus is: what it types belongs in the field.
 document.addEventListener('keydown', event => {
