@@ -75,7 +75,7 @@ internal static class PageBenchmark
         var chance = new Random(1);
         LotKind[] stages = [LotKind.Harvest, LotKind.Sanitised, LotKind.Dried, LotKind.Bulk, LotKind.Dried, LotKind.Bulk, LotKind.Packed];
         var lots = Enumerable.Range(0, Lots).Select(index => new TraceLot(
-            $"L{index}", stages[index * stages.Length / Lots], "back", DateTimeOffset.UnixEpoch.AddHours(index / 10.0), 100, 0, 100, 0, 0, 0, 0, 0.1, null, null, null)).ToList();
+            $"L{index}", stages[index * stages.Length / Lots], "back", DateTimeOffset.UnixEpoch.AddHours(index / 10.0), 100, 0, 100, 0, 0, 0, 0, 0, 0.1, null, null, null)).ToList();
         var each = Lots / stages.Length;
         var links = Enumerable.Range(each + 1, Lots - each - 1).SelectMany(index => Enumerable.Range(0, 1 + chance.Next(3))
             .Select(_ => new TraceLink($"L{Math.Max(0, index - each - chance.Next(12))}", $"L{index}", 10, DateTimeOffset.UnixEpoch)));

@@ -50,7 +50,8 @@ public sealed record ComplaintOpened(
     public void Apply(SiteState state, EventContext at)
     {
         state.AddComplaint(new ComplaintCase(
-            Complaint, Channel, What, Harm, Lot, at.HappenedAt, at.RecordedAt, at.Person, at.Seq, LabelText, From, Contact));
+            Complaint, Channel, What, Harm, Lot, at.HappenedAt, at.RecordedAt, at.Person, at.Seq, LabelText, From, Contact, Customer,
+            Packs, Storage, Pack));
         if (Holds && Lot is not null) state.AddHold(state.Get(Lot), PlacedBy.Complaint, $"{Complaint}: {What}", at);
     }
 }
@@ -104,4 +105,16 @@ public static class Complaining
     Converters = [typeof(OffsetTimeConverter)])]
 [JsonSerializable(typeof(OpenComplaint))]
 [JsonSerializable(typeof(ComplaintOpened))]
+[JsonSerializable(typeof(AssessComplaint))]
+[JsonSerializable(typeof(ComplaintAssessed))]
+[JsonSerializable(typeof(AnswerComplaint))]
+[JsonSerializable(typeof(ComplaintAnswered))]
+[JsonSerializable(typeof(CloseComplaint))]
+[JsonSerializable(typeof(ComplaintClosed))]
+[JsonSerializable(typeof(PlanAction))]
+[JsonSerializable(typeof(ActionPlanned))]
+[JsonSerializable(typeof(NoteAction))]
+[JsonSerializable(typeof(ActionDone))]
+[JsonSerializable(typeof(CheckAction))]
+[JsonSerializable(typeof(ActionChecked))]
 public sealed partial class ComplaintsJson : JsonSerializerContext;

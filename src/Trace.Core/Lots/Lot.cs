@@ -6,7 +6,7 @@ namespace Trace.Core.Lots;
 
 /// <summary>
 /// What is known of one lot. Written only by the fold of the journal.
-/// Invariant: <c>Made = OnHand + Used + Shipped + Sampled + Disposed + Unaccounted</c>, by the definition of what is on hand.
+/// Invariant: <c>Made = OnHand + Used + Shipped + Returned + Sampled + Disposed + Unaccounted</c>, by the definition of what is on hand.
 /// </summary>
 public sealed class Lot
 {
@@ -65,6 +65,7 @@ public sealed class Lot
     /// <summary>Gone into other lots.</summary>
     public Mass Used { get; internal set; }
 
+    /// <summary>With customers: shipped, less what came back or was destroyed there.</summary>
     public Mass Shipped
     {
         get => Detail.Shipped;
@@ -72,6 +73,17 @@ public sealed class Lot
         {
             left += value - Detail.Shipped;
             Detail.Shipped = value;
+        }
+    }
+
+    /// <summary>Came back from customers and stands here apart: no stock, until it is destroyed.</summary>
+    public Mass Returned
+    {
+        get => Detail.Returned;
+        internal set
+        {
+            left += value - Detail.Returned;
+            Detail.Returned = value;
         }
     }
 
@@ -150,6 +162,13 @@ public sealed class Lot
     {
         get => Detail.Shipments;
         internal set => Detail.Shipments = value;
+    }
+
+    /// <summary>Packs that customers no longer have.</summary>
+    public IReadOnlyList<PackReturn> Returns
+    {
+        get => Detail.Returns;
+        internal set => Detail.Returns = value;
     }
 
     public IReadOnlyList<LabelPrint> Prints

@@ -15,6 +15,8 @@ internal sealed class LotDetail(LotRecord record)
 
     public Mass Shipped { get; set; }
 
+    public Mass Returned { get; set; }
+
     public Mass Sampled { get; set; }
 
     public Mass Disposed { get; set; }
@@ -30,6 +32,8 @@ internal sealed class LotDetail(LotRecord record)
     public IReadOnlyList<Acceptance> Acceptances { get; set; } = [];
 
     public IReadOnlyList<ShipmentLine> Shipments { get; set; } = [];
+
+    public IReadOnlyList<PackReturn> Returns { get; set; } = [];
 
     public IReadOnlyList<LabelPrint> Prints { get; set; } = [];
 

@@ -94,6 +94,7 @@ public sealed class PackedRecord : LotRecord
 
     public string? Packaging { get; init; }
 
+    /// <summary>With customers: shipped, less what came back or was destroyed there.</summary>
     public int PacksShipped { get; internal set; }
 
     /// <summary>What became of the labels, summed over all reconciliations.</summary>

@@ -91,8 +91,7 @@ public sealed partial class SiteState
                 Site, Head, ShipmentCount, HoldCount, [.. retired.Order(StringComparer.Ordinal)],
                 [.. containers.Values.Select(one => new ContainerRow(one.Code, one.Lot))],
                 instruments,
-                [.. recalls.Values.Select(one => new RecallRow(
-                    one.Id, one.Kind, one.Lots, one.Reason, one.OpenedAt, one.RecordedAt, one.OpenedBy, one.Seq, one.Closed))],
+                [.. recalls.Values],
                 [.. consignees.Values], corrections,
                 [.. Specifications.Products.SelectMany(Specifications.Versions).Select(one =>
                     new SpecificationRow(one.Specification, one.WrittenBy, one.ApprovedBy, one.ApprovedAt))],
@@ -101,7 +100,8 @@ public sealed partial class SiteState
                     new TemplateRow(name, one.Text, one.WrittenBy, one.ApprovedBy, one.ApprovedAt)))],
                 [.. Logos.Names.SelectMany(name => Logos.Versions(name).Select(one =>
                     new LogoRow(name, one.Content, one.WrittenBy, one.ApprovedBy, one.ApprovedAt)))],
-                [.. printers.Values], [.. openJobs.Select(one => new OpenJobRow(one.Key, one.Value.Code))], JobCount, complaints),
+                [.. printers.Values], [.. openJobs.Select(one => new OpenJobRow(one.Key, one.Value.Code))], JobCount, complaints,
+                actions, inspections, packsShipped.ToDictionary()),
             SnapshotJson.Default.SnapshotTables));
         to.List(prints, static (to, print) =>
         {
@@ -135,7 +135,7 @@ public sealed partial class SiteState
         retired.UnionWith(tables.Retired);
         foreach (var row in tables.Containers) GetContainer(row.Code).Lot = row.Lot;
         foreach (var (instrument, checks) in tables.Instruments) instruments.Add(instrument, checks);
-        foreach (var row in tables.Recalls) AddRecall(row.ToCase());
+        foreach (var recall in tables.Recalls) SetRecall(recall);
         foreach (var consignee in tables.Consignees) SetConsignee(consignee);
         corrections.AddRange(tables.Corrections);
         foreach (var row in tables.Specifications)
@@ -148,6 +148,9 @@ public sealed partial class SiteState
         foreach (var row in tables.OpenJobs) openJobs.Add(row.Job, Get(row.Lot));
         JobCount = tables.JobCount;
         complaints.AddRange(tables.Complaints);
+        actions.AddRange(tables.Actions);
+        inspections.AddRange(tables.Inspections);
+        foreach (var (month, packs) in tables.PacksShipped) packsShipped.Add(month, packs);
         for (var left = from.Int(); left > 0; left--) prints.Add(from.Text(), lots[from.Int()]);
         for (var left = from.Int(); left > 0; left--) printOfSscc.Add(from.Text(), from.Text());
         for (var left = from.Int(); left > 0; left--) requestKeys.Add(unchecked((ulong)from.Whole()), from.Whole());
@@ -159,12 +162,13 @@ public sealed partial class SiteState
 /// <summary>The small things that a site has few of; what there is one of for each lot or entry is packed beside them.</summary>
 internal sealed record SnapshotTables(
     SiteDescription Site, long Head, int ShipmentCount, int HoldCount, IReadOnlyList<string> Retired,
-    IReadOnlyList<ContainerRow> Containers, Dictionary<string, List<InstrumentCheck>> Instruments, IReadOnlyList<RecallRow> Recalls,
+    IReadOnlyList<ContainerRow> Containers, Dictionary<string, List<InstrumentCheck>> Instruments, IReadOnlyList<RecallCase> Recalls,
     IReadOnlyList<Consignee> Consignees,
     IReadOnlyList<Correction> Corrections, IReadOnlyList<SpecificationRow> Specifications,
     Dictionary<string, List<MeasuredIsotherm>> Isotherms, IReadOnlyList<Packaging> Packagings, IReadOnlyList<TemplateRow> Templates,
     IReadOnlyList<LogoRow> Logos, IReadOnlyList<Printer> Printers, IReadOnlyList<OpenJobRow> OpenJobs, int JobCount,
-    IReadOnlyList<ComplaintCase> Complaints);
+    IReadOnlyList<ComplaintCase> Complaints, IReadOnlyList<CorrectiveAction> Actions, IReadOnlyList<InspectionPass> Inspections,
+    Dictionary<int, long> PacksShipped);
 
 internal sealed record TemplateRow(string Name, string Text, string WrittenBy, string? ApprovedBy, DateTimeOffset? ApprovedAt);
 
@@ -173,13 +177,6 @@ internal sealed record LogoRow(string Name, string Content, string WrittenBy, st
 internal sealed record ContainerRow(string Code, string? Lot);
 
 internal sealed record OpenJobRow(string Job, string Lot);
-
-internal sealed record RecallRow(
-    string Id, RecallKind Kind, IReadOnlyList<string> Lots, string Reason, DateTimeOffset OpenedAt, DateTimeOffset RecordedAt,
-    string OpenedBy, long Seq, RecallClosure? Closed)
-{
-    public RecallCase ToCase() => new(Id, Kind, Lots, Reason, OpenedAt, RecordedAt, OpenedBy, Seq) { Closed = Closed };
-}
 
 internal sealed record SpecificationRow(
     ProductSpecification Specification, string WrittenBy, string? ApprovedBy, DateTimeOffset? ApprovedAt);

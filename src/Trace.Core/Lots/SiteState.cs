@@ -22,14 +22,12 @@ public sealed partial class SiteState
     private readonly Dictionary<string, Container> containers = new(StringComparer.Ordinal);
     private readonly Dictionary<string, List<InstrumentCheck>> instruments = new(StringComparer.Ordinal);
     private readonly Dictionary<ulong, long> requestKeys = [];
-    private readonly Dictionary<string, RecallCase> recalls = new(StringComparer.Ordinal);
     private readonly Dictionary<string, List<MeasuredIsotherm>> isotherms = new(StringComparer.Ordinal);
     private readonly Dictionary<string, Packaging> packagings = new(StringComparer.Ordinal);
     private readonly Dictionary<string, Consignee> consignees = new(StringComparer.Ordinal);
     private readonly Dictionary<string, Lot> prints = new(StringComparer.Ordinal);
     private readonly Dictionary<string, string> printOfSscc = new(StringComparer.Ordinal);
     private readonly List<Correction> corrections = [];
-    private readonly List<ComplaintCase> complaints = [];
     private readonly Dictionary<(LotKind Kind, DateOnly Day), int> lastNumbers = [];
 
     public SiteState()
@@ -53,11 +51,6 @@ public sealed partial class SiteState
     public IReadOnlyList<Lot> Lots => lots;
 
     public IReadOnlyDictionary<string, Container> Containers => containers;
-
-    public IReadOnlyDictionary<string, RecallCase> Recalls => recalls;
-
-    /// <summary>Oldest first.</summary>
-    public IReadOnlyList<ComplaintCase> Complaints => complaints;
 
     public IReadOnlyDictionary<string, Consignee> Consignees => consignees;
 
@@ -162,10 +155,6 @@ public sealed partial class SiteState
         if (print.Unit?.Sscc is { } sscc) printOfSscc.TryAdd(sscc, print.Id);
     }
 
-    internal void AddRecall(RecallCase recall) => recalls.Add(recall.Id, recall);
-
-    internal void AddComplaint(ComplaintCase complaint) => complaints.Add(complaint);
-
     internal void SetConsignee(Consignee consignee) => consignees[consignee.Customer] = consignee;
 
     internal void AddIsotherm(string product, MeasuredIsotherm isotherm)
@@ -257,41 +246,8 @@ public sealed record InstrumentCheck(long Seq, DateTimeOffset At, string Method,
 }
 
 /// <summary>Who gets product from us, and how to reach them in a recall.</summary>
-public sealed record Consignee(string Customer, string? Address, string? Country, string? Phone, string? Email);
-
-[System.Text.Json.Serialization.JsonConverter(typeof(WordConverter<RecallKind>))]
-public enum RecallKind
-{
-    Recall,
-    Withdrawal,
-    Drill,
-}
-
-/// <summary>A recall, withdrawal or drill. Its scope is never stored: it is all that the lots went into, as known now.</summary>
-public sealed class RecallCase(
-    string id, RecallKind kind, IReadOnlyList<string> lots, string reason, DateTimeOffset openedAt, DateTimeOffset recordedAt,
-    string openedBy, long seq)
-{
-    public string Id => id;
-
-    public RecallKind Kind => kind;
-
-    public IReadOnlyList<string> Lots => lots;
-
-    public string Reason => reason;
-
-    public DateTimeOffset OpenedAt => openedAt;
-
-    public DateTimeOffset RecordedAt => recordedAt;
-
-    public string OpenedBy => openedBy;
-
-    public long Seq => seq;
-
-    public RecallClosure? Closed { get; internal set; }
-}
-
-public sealed record RecallClosure(string Conclusion, DateTimeOffset At, string Person, long Seq);
+/// <param name="Language">In which they are written to, such as <c>fr</c>; null: English.</param>
+public sealed record Consignee(string Customer, string? Address, string? Country, string? Phone, string? Email, string? Language = null);
 
 /// <summary>An entry that was corrected: what counts now stands in the entry <paramref name="Seq"/>.</summary>
 /// <param name="Corrects">The corrected entry.</param>

@@ -24,6 +24,9 @@ public sealed record Surroundings(
     /// decision stays a function.
     /// </summary>
     public Func<string> NewPublicCode { get; init; } = () => throw new InvalidOperationException("No source of public codes was given.");
+
+    /// <summary>Whether the program has a mail server to send notices through. Without one, whoever prints a letter tells.</summary>
+    public bool SendsMail { get; init; }
 }
 
 /// <summary>All that a decision may look at, and the small questions that decisions share.</summary>

@@ -38,6 +38,7 @@ public sealed record PacksShipped(
             var packed = (PackedRecord)lot.Record;
             var mass = packed.NetMass * line.Packs;
             packed.PacksShipped += line.Packs;
+            state.NoteShipped(at.HappenedAt, line.Packs);
             lot.Shipped += mass;
             lot.Shipments = lot.Shipments.And(
                 new ShipmentLine(Shipment, state.Shared(Customer), Reference, line.Packs, mass, at.HappenedAt, at.Seq));
@@ -46,8 +47,9 @@ public sealed record PacksShipped(
 }
 
 /// <summary>Who a customer is and how to reach them in a recall. The newest description counts.</summary>
+/// <param name="Language">In which they are written to, such as <c>fr</c>; left out: English.</param>
 public sealed record DescribeCustomer(string Customer, string? Address = null, string? Country = null, string? Phone = null,
-    string? Email = null)
+    string? Email = null, string? Language = null)
     : IRequest
 {
     DateTimeOffset? IRequest.HappenedAt => null;
@@ -55,13 +57,15 @@ public sealed record DescribeCustomer(string Customer, string? Address = null, s
     IEnumerable<LotMention> IRequest.Mentions => [];
 }
 
-public sealed record CustomerDescribed(string Customer, string? Address, string? Country, string? Phone, string? Email) : ITraceEvent
+public sealed record CustomerDescribed(
+    string Customer, string? Address, string? Country, string? Phone, string? Email, string? Language = null) : ITraceEvent
 {
     public const string Type = "customers.described";
 
     IEnumerable<string> ITraceEvent.Lots => [];
 
-    public void Apply(SiteState state, EventContext at) => state.SetConsignee(new Consignee(Customer, Address, Country, Phone, Email));
+    public void Apply(SiteState state, EventContext at) =>
+        state.SetConsignee(new Consignee(Customer, Address, Country, Phone, Email, Language));
 }
 
 public static class Shipping
@@ -113,7 +117,8 @@ public static class Shipping
     }
 
     private static Decision Describe(DescribeCustomer request, Situation situation) =>
-        Decision.Record(new CustomerDescribed(request.Customer, request.Address, request.Country, request.Phone, request.Email));
+        Decision.Record(new CustomerDescribed(request.Customer, request.Address, request.Country, request.Phone, request.Email,
+            request.Language));
 }
 
 [JsonSourceGenerationOptions(
@@ -122,6 +127,10 @@ public static class Shipping
     Converters = [typeof(OffsetTimeConverter)])]
 [JsonSerializable(typeof(Ship))]
 [JsonSerializable(typeof(PacksShipped))]
+[JsonSerializable(typeof(ReceiveReturn))]
+[JsonSerializable(typeof(GoodsReturned))]
+[JsonSerializable(typeof(DestroyReturned))]
+[JsonSerializable(typeof(GoodsDestroyed))]
 [JsonSerializable(typeof(DescribeCustomer))]
 [JsonSerializable(typeof(CustomerDescribed))]
 public sealed partial class ShippingJson : JsonSerializerContext;

@@ -11,7 +11,8 @@ namespace Trace.Core.Tracing;
 /// </summary>
 public sealed record LotSummary(
     string Lot, LotKind Kind, DateTimeOffset MadeAt, string? Product, int? SpecificationVersion, decimal MadeGrams, decimal OnHandGrams,
-    decimal UsedGrams, decimal ShippedGrams, decimal SampledGrams, decimal DisposedGrams, decimal UnaccountedGrams, int? Packs,
+    decimal UsedGrams, decimal ShippedGrams, decimal ReturnedGrams, decimal SampledGrams, decimal DisposedGrams, decimal UnaccountedGrams,
+        int? Packs,
     int? PacksShipped,
     decimal? NetMassGrams, DateOnly? ProductionDate, DateOnly? BestBefore, string? Supplier, string? Dryer, string? Container, string Place,
     IReadOnlyList<Hold> Holds, bool ShippedWhileHeld, NetQuantityReport? NetQuantity = null)
@@ -22,7 +23,8 @@ public sealed record LotSummary(
         var packed = lot.Record as PackedRecord;
         return new LotSummary(
             lot.Code, lot.Kind, lot.MadeAt, lot.Specification?.Product, lot.Specification?.Version, lot.Made.Grams, lot.OnHand.Grams,
-            lot.Used.Grams, lot.Shipped.Grams, lot.Sampled.Grams, lot.Disposed.Grams, lot.Unaccounted.Grams, packed?.Packs,
+            lot.Used.Grams, lot.Shipped.Grams, lot.Returned.Grams, lot.Sampled.Grams, lot.Disposed.Grams, lot.Unaccounted.Grams,
+                packed?.Packs,
             packed?.PacksShipped,
             packed?.NetMass.Grams, Dates.ProductionDate(state, lot), Dates.Of(state, lot),
             (lot.Record as HarvestRecord)?.Supplier, (lot.Record as DryingRecord)?.Dryer, (lot.Record as BulkRecord)?.Container,
@@ -41,6 +43,7 @@ public sealed record LotSummary(
         DryingRecord { NeedsWeighOut: true } drying => $"in dryer {drying.Dryer}",
         BulkRecord { IsClosedOff: true } => "ended by a clean break",
         BulkRecord bulk => $"in container {bulk.Container}",
+        _ when lot.OnHand.Milligrams <= 0 && lot.Returned.Milligrams > 0 => "came back, stands apart",
         _ when lot.OnHand.Milligrams <= 0 => "all gone on",
         DryingRecord => "cooling or waiting for a container",
         PackedRecord => "packed, in store",

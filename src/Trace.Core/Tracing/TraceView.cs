@@ -24,7 +24,7 @@ public enum TraceDirection
 /// </param>
 public sealed record TraceLot(
     string Lot, LotKind Kind, string Direction, DateTimeOffset MadeAt, decimal MadeGrams, decimal OnHandGrams, decimal UsedGrams,
-    decimal ShippedGrams,
+    decimal ShippedGrams, decimal ReturnedGrams,
     decimal SampledGrams, decimal DisposedGrams, decimal UnaccountedGrams, double ExpectedShare, string? Supplier, string? Dryer,
     string? Container);
 
@@ -62,7 +62,8 @@ public sealed record TraceView(
         line.Customer, lot.Code, line.Shipment, line.Reference, line.Packs, line.Mass.Grams, line.At));
 
     private static TraceLot Line(Lot lot, string direction, double share) => new(
-        lot.Code, lot.Kind, direction, lot.MadeAt, lot.Made.Grams, lot.OnHand.Grams, lot.Used.Grams, lot.Shipped.Grams, lot.Sampled.Grams,
+        lot.Code, lot.Kind, direction, lot.MadeAt, lot.Made.Grams, lot.OnHand.Grams, lot.Used.Grams, lot.Shipped.Grams,
+            lot.Returned.Grams, lot.Sampled.Grams,
         lot.Disposed.Grams, lot.Unaccounted.Grams, Math.Round(share, 6), (lot.Record as HarvestRecord)?.Supplier,
         (lot.Record as DryingRecord)?.Dryer, (lot.Record as BulkRecord)?.Container);
 }

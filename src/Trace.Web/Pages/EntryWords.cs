@@ -39,8 +39,26 @@ public static class EntryWords
         ["holds.accepted"] = "Rule hold accepted",
         ["shift.handed-over"] = "Handed over",
         ["complaints.opened"] = "Complaint",
+        ["complaints.assessed"] = "Complaint judged",
+        ["complaints.answered"] = "Complaint answered",
+        ["complaints.closed"] = "Complaint closed",
+        ["actions.planned"] = "Action planned",
+        ["actions.done"] = "Action done",
+        ["actions.checked"] = "Action looked at",
+        ["returns.received"] = "Came back from a customer",
+        ["returns.destroyed"] = "Destroyed",
         ["recalls.opened"] = "Recall opened",
+        ["recalls.widened"] = "Recall widened",
+        ["recalls.published"] = "Recall made public",
+        ["recalls.notified"] = "Consignees told",
+        ["recalls.notice-sending"] = "Notice on the wire",
+        ["recalls.notice-ended"] = "End of a notice",
+        ["recalls.answered"] = "Consignee's answer",
+        ["recalls.checked"] = "Consignee checked",
+        ["recalls.reported"] = "Status report",
         ["recalls.closed"] = "Recall closed",
+        ["inspections.opened"] = "Opened to an inspector",
+        ["inspections.ended"] = "Inspection ended",
         ["journal.corrected"] = "Correction",
     };
 
@@ -53,7 +71,7 @@ public static class EntryWords
     public static IReadOnlyList<(string Label, string Value)> Lines(JsonElement payload) => payload.ValueKind != JsonValueKind.Object
         ? []
         : [.. payload.EnumerateObject()
-            .Where(member => member.Name is not ("evidence" or "label" or "templateHash" or "serialSeed") && member.Value.ValueKind != JsonValueKind.Null)
+            .Where(member => member.Name is not ("evidence" or "label" or "templateHash" or "serialSeed" or "link" or "notices") && member.Value.ValueKind != JsonValueKind.Null)
             .Select(member => (Label(member.Name), Value(member.Name, member.Value)))];
 
     /// <summary>Old and new side by side; every label of either stands once.</summary>

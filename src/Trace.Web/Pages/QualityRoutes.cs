@@ -3,6 +3,7 @@ using Trace.Core.Recall;
 using Trace.Web.Access;
 using Trace.Web.Hosting;
 using Trace.Web.Scans;
+using Trace.Web.Views;
 
 namespace Trace.Web.Pages;
 
@@ -13,6 +14,8 @@ internal static class QualityRoutes
     internal const Roles Readers = Roles.Office | Roles.Inspector;
 
     private const int MostSuspicious = 100;
+
+    private static readonly RecentView<QualityView> Views = new();
 
     internal static void MapQuality(this IEndpointRouteBuilder routes)
     {
@@ -32,7 +35,7 @@ internal static class QualityRoutes
     {
         if (PageRoutes.SiteOr(app, site) is not { } ledger) return PageRoutes.UnknownSite(app);
         var frame = await SiteFrame.Of(context, app, ledger);
-        var view = await QualityView.Of(app, ledger, frame.Now);
+        var view = await Views.Of(ledger, frame.Now, () => QualityView.Of(app, ledger, frame.Now));
         return Page.Show<QualityPage>(new { Frame = frame, View = view, Suspicious = scans.Suspicious(ledger.Code).Count });
     }
 

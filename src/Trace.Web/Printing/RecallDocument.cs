@@ -23,7 +23,8 @@ public static class RecallDocument
         {
             foreach (var (place, grams) in new[]
             {
-                ("on hand", lot.OnHandGrams), ("sampled", lot.SampledGrams), ("disposed", lot.DisposedGrams), ("unaccounted", lot.UnaccountedGrams + lot.PackingLossGrams),
+                ("on hand", lot.OnHandGrams), ("returned", lot.ReturnedGrams), ("sampled", lot.SampledGrams),
+                    ("disposed", lot.DisposedGrams), ("unaccounted", lot.UnaccountedGrams + lot.PackingLossGrams),
             })
             {
                 if (grams != 0)

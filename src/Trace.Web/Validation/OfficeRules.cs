@@ -3,7 +3,6 @@ using Trace.Core.Corrections;
 using Trace.Core.Holds;
 using Trace.Core.Labels;
 using Trace.Core.Products;
-using Trace.Core.Recall;
 using Trace.Core.Shipments;
 using Trace.Core.Sites;
 using Trace.Core.Specifications;
@@ -135,7 +134,10 @@ internal sealed class DescribeCustomerRules : AbstractValidator<DescribeCustomer
         RuleFor(request => request.Address).Line(400);
         RuleFor(request => request.Country).Line(60);
         RuleFor(request => request.Phone).Line(60);
-        RuleFor(request => request.Email).Line(200);
+        RuleFor(request => request.Email).Line(200).Must(text => text is null || System.Net.Mail.MailAddress.TryCreate(text, out _))
+            .WithMessage("'{PropertyValue}' is no e-mail address; one such as shop@example.org is wanted.");
+        RuleFor(request => request.Language).Must(language => language is null || Wording.PageWords.Languages.Contains(language))
+            .WithMessage($"one of {string.Join(", ", Wording.PageWords.Languages)} is wanted.");
     }
 }
 
@@ -175,25 +177,6 @@ internal sealed class ReleaseHoldRules : AbstractValidator<ReleaseHold>
         RuleFor(request => request.Lot).LotCodeText();
         RuleFor(request => request.Hold).Line(60);
         RuleFor(request => request.Reason).Line();
-    }
-}
-
-internal sealed class OpenRecallRules : AbstractValidator<OpenRecall>
-{
-    public OpenRecallRules()
-    {
-        RuleFor(request => request.Lots).Items(200);
-        RuleForEach(request => request.Lots).LotCodeText();
-        RuleFor(request => request.Reason).Line();
-    }
-}
-
-internal sealed class CloseRecallRules : AbstractValidator<CloseRecall>
-{
-    public CloseRecallRules()
-    {
-        RuleFor(request => request.Recall).Line(20);
-        RuleFor(request => request.Conclusion).Line(2000);
     }
 }
 

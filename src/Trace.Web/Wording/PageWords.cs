@@ -33,6 +33,9 @@ public sealed class PageWords
     public static IReadOnlyList<PageWords> All { get; } =
         [.. new[] { "en", "fr", "es", "id", "sw" }.Select(code => new PageWords(code, Read(code)))];
 
+    /// <summary>Codes of all languages.</summary>
+    public static IReadOnlyList<string> Languages { get; } = [.. All.Select(words => words.Language)];
+
     /// <summary>BCP 47 code, such as <c>sw</c>.</summary>
     public string Language { get; }
 

@@ -22,7 +22,7 @@ public sealed class LayerTests(ITestOutputHelper output)
         [
             "Steps.Receiving", "Steps.Sanitising", "Steps.Drying", "Steps.Cooling", "Steps.Checks", "Steps.Filling", "Steps.Packing", "Labels", "Printers",
             "Shipments", "Stock", "Products", "Instruments", "Sites", "Holds", "Corrections", "Access",
-            "Complaints", "Shifts",
+            "Complaints", "Inspections", "Shifts",
         ],
         ["Tracing", "Figures", "Trends"],
         ["Recall", "Training"],

@@ -41,9 +41,15 @@ internal sealed class Plant
         (_, _) => [])
     {
         CheckLogo = LogoReader.Check,
+        NewPublicCode = () => FormattableString.Invariant($"secret-{Interlocked.Increment(ref drawn):0000}"),
     };
 
+    private static int drawn;
+
     public static readonly Caller Ann = new("Ann", "bench", Roles.Owner);
+
+    /// <summary>The second person.</summary>
+    public static readonly Caller Ben = new("Ben", "office", Roles.Quality);
 
     private static TemplateChoice Shipped(string name)
     {

@@ -35,6 +35,12 @@ internal sealed class MassBalance : HoldRule
             yield break;
         }
 
+        if (lot.Shipped < Mass.Zero || lot.Returned < Mass.Zero)
+        {
+            yield return Say(Mass.Zero - lot.Shipped, Mass.Zero, "More came back from customers than was shipped to them.");
+            yield break;
+        }
+
         var lost = lot.Unaccounted + PackingLoss(lot);
         var whole = lot.Record is PackedRecord packed ? packed.MassIn : lot.Made;
         var share = whole == Mass.Zero ? 0 : Math.Abs(lost.GramsApprox) / whole.GramsApprox;

@@ -10,6 +10,7 @@ internal static class LotPacking
         RecordPacking.Write(to, detail.Record);
         to.Number(detail.FreshPerGram);
         to.Mass(detail.Shipped);
+        to.Mass(detail.Returned);
         to.Mass(detail.Sampled);
         to.Mass(detail.Disposed);
         to.Mass(detail.Unaccounted);
@@ -18,6 +19,7 @@ internal static class LotPacking
         to.List(detail.PlacedHolds, Write);
         to.List(detail.Acceptances, Write);
         to.List(detail.Shipments, Write);
+        to.List(detail.Returns, Write);
         to.List(detail.Prints, Write);
         to.List(detail.Jobs, Write);
     }
@@ -26,6 +28,7 @@ internal static class LotPacking
     {
         FreshPerGram = from.Number(),
         Shipped = from.Mass(),
+        Returned = from.Mass(),
         Sampled = from.Mass(),
         Disposed = from.Mass(),
         Unaccounted = from.Mass(),
@@ -34,6 +37,7 @@ internal static class LotPacking
         PlacedHolds = from.List(ReadHold),
         Acceptances = from.List(ReadAcceptance),
         Shipments = from.List(ReadShipment),
+        Returns = from.List(ReadReturn),
         Prints = from.List(ReadPrint),
         Jobs = from.List(ReadJob),
     };
@@ -116,6 +120,21 @@ internal static class LotPacking
 
     private static ShipmentLine ReadShipment(PackReader from) =>
         new(from.Text(), from.Name(), from.Text(), from.Int(), from.Mass(), from.Time(), from.Seq());
+
+    private static void Write(PackWriter to, PackReturn back)
+    {
+        to.Name(back.Customer);
+        to.Text(back.Reference);
+        to.Whole(back.Packs);
+        to.Mass(back.Mass);
+        to.Time(back.At);
+        to.Seq(back.Seq);
+        to.Flag(back.IsDestroyed);
+        to.Text(back.Recall);
+    }
+
+    private static PackReturn ReadReturn(PackReader from) => new(
+        from.Name(), from.Text(), from.Int(), from.Mass(), from.Time(), from.Seq(), from.Flag(), from.MaybeText());
 
     private static void Write(PackWriter to, LabelPrint print)
     {

@@ -1,9 +1,7 @@
-using Trace.Core.Complaints;
 using Trace.Core.Holds;
 using Trace.Core.Labels;
 using Trace.Core.Lots;
 using Trace.Core.Products;
-using Trace.Core.Recall;
 using Trace.Core.Science.WaterActivity;
 using Trace.Core.Shifts;
 using Trace.Core.Shipments;
@@ -220,8 +218,10 @@ public static class BenchForms
         [
             Line("customer", "Customer") with { Options = Suggest.Customers }, Optional(Line("address", "Address")), Optional(Line("country", "Country")),
             Optional(Line("phone", "Telephone in a recall")), Optional(Line("email", "E-mail in a recall")),
+            Optional(Choose("language", "Language of a recall notice", Suggest.PageLanguages)),
         ], form => new DescribeCustomer(
-            form.Line("customer"), form.LineOrNull("address"), form.LineOrNull("country"), form.LineOrNull("phone"), form.LineOrNull("email"))),
+            form.Line("customer"), form.LineOrNull("address"), form.LineOrNull("country"), form.LineOrNull("phone"), form.LineOrNull("email"),
+            form.LineOrNull("language"))),
 
         new(Op("stock/dispose"), "Dispose", StockFields("Why, and how"), Stock),
         new(Op("stock/sample"), "Take a sample", StockFields("For what"), Stock),
@@ -235,37 +235,14 @@ public static class BenchForms
             Line("reason", "Why it may go"),
         ], form => new ReleaseHold(form.Code("lot"), form.Line("hold"), form.Line("reason"))) { Button = "Release" },
 
-        new(Op("complaints/open"), "Write down a complaint",
-        [
-            Choose("channel", "How it came", Suggest.Fixed(
-                ("phone", "By telephone"), ("email", "By e-mail"), ("letter", "By letter"), ("visit", "In person"), ("authority", "From an authority"), ("other", "Otherwise"))),
-            new("what", "What is wrong, in their words", FieldKind.Paragraph),
-            Optional(Choose("harm", "Was anybody hurt", Suggest.Fixed(
-                ("illness", "Somebody fell ill"), ("allergy", "Allergic reaction"), ("injury", "Injury"), ("animal", "An animal was harmed")))
-                with { Hint = "Then the lot is held at once. Doctor or emergency service first, record second." }),
-            Optional(LotOf("Lot", Suggest.LotsOnHand(Enum.GetValues<LotKind>()))),
-            Optional(Line("labelText", "What can be read of the label")), Optional(Line("customer", "Bought from")),
-            Optional(new("packs", "Packs", FieldKind.Whole)), Optional(Line("storage", "How it was kept")),
-            Optional(Line("from", "Who complains")), Optional(Line("contact", "How to reach them")), When("When it came"),
-        ], Complaint) { Button = "Write down" },
+        .. ComplaintForms.All,
 
         new(Op("shift/hand-over"), "Hand over",
         [
             new("note", "What the next one has to know", FieldKind.Paragraph), When("When"),
         ], form => new HandOver(form.Line("note"), form.Moment("happenedAt"))) { Button = "Write down" },
 
-        new(Op("recalls/open"), "Open a recall",
-        [
-            new("lots", "Suspect lots", FieldKind.Codes) { Hint = "One code a line. Everything made from them is in the scope. What they were made from is not: name it too if it is suspect." },
-            Choose("kind", "Kind", Suggest.Fixed(
-                ("recall", "Recall: get it back from buyers"), ("withdrawal", "Withdrawal: stop it before buyers"), ("drill", "Drill: an exercise, holds nothing"))),
-            Line("reason", "Why"),
-        ], form => new OpenRecall(form.Codes("lots"), form.Choice<RecallKind>("kind"), form.Line("reason"))) { Button = "Open" },
-        new(Op("recalls/close"), "Close a recall",
-        [
-            new("recall", "Recall", FieldKind.Code) { Options = Suggest.OpenRecalls },
-            new("conclusion", "What was found and done", FieldKind.Paragraph) { Hint = "Its holds stay until each is released." },
-        ], form => new CloseRecall(form.Code("recall"), form.Line("conclusion"))) { Button = "Close" },
+        .. RecallForms.All,
     ];
 
     public static BenchForm? Find(string operation) => All.FirstOrDefault(form => form.Operation.Name == operation);
@@ -274,11 +251,6 @@ public static class BenchForms
         Areas.Find(name) ?? throw new InvalidOperationException($"There is no operation {name}.");
 
     private static ContainerRequest Container(FormValues form) => new(form.Code("container"), form.Moment("happenedAt"));
-
-    private static OpenComplaint Complaint(FormValues form) => new(
-        form.Choice<ComplaintChannel>("channel"), form.Line("what"), form.Moment("happenedAt"),
-        form.LineOrNull("harm") is null ? [] : [form.Choice<ComplaintHarm>("harm")], form.CodeOrNull("lot"), form.LineOrNull("labelText"), null,
-        form.WholeOrNull("packs"), form.LineOrNull("storage"), form.LineOrNull("customer"), form.LineOrNull("from"), form.LineOrNull("contact"));
 
     private static StockRequest Stock(FormValues form) => new(
         form.Code("lot"), form.Line("reason"), form.Moment("happenedAt"), form.QuantityOrNull("massGrams"), form.WholeOrNull("packs"));

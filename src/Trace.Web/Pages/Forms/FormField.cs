@@ -20,6 +20,9 @@ public enum FieldKind
 
     /// <summary>Date and time at the site.</summary>
     Moment,
+
+    /// <summary>A calendar day at the site.</summary>
+    Day,
     Choice,
 
     /// <summary>Rows of a lot and grams taken from it.</summary>

@@ -51,7 +51,7 @@ public static class FormTexts
         {
             var preset = field.Kind == FieldKind.Moment ? now : asked(field.Name) ?? field.Preset;
             if (field.IsRows) Put(texts, $"{field.Name}[0].lot", asked("lot"));
-            else Put(texts, field.Name, field.Name == "lots" ? asked("lot") : preset);
+            else Put(texts, field.Name, field.Name == "lots" ? asked("lots") ?? asked("lot") : preset);
         }
 
         return texts;

@@ -1,3 +1,4 @@
+using System.Globalization;
 using Trace.Core.Operations;
 using Trace.Core.Lots;
 using Trace.Core.Science;
@@ -128,6 +129,19 @@ public sealed class FormValues(IReadOnlyDictionary<string, string> texts, SiteZo
         Note(name, problem);
         return now;
     }
+
+    /// <summary>A day, as a browser sends it.</summary>
+    public DateOnly Day(string name)
+    {
+        if (DateOnly.TryParseExact(Line(name), "yyyy-MM-dd", CultureInfo.InvariantCulture, DateTimeStyles.None, out var day)) return day;
+        if (LineOrNull(name) is not null) Note(name, "a day such as 2026-11-25 is wanted.");
+        return zone.DateOf(now);
+    }
+
+    /// <summary>Lines of text, without blanks around them and without empty ones; null for nothing.</summary>
+    public IReadOnlyList<string>? LinesOrNull(string name) => LineOrNull(name) is { } text
+        ? [.. text.Split('\n', StringSplitOptions.RemoveEmptyEntries | StringSplitOptions.TrimEntries)]
+        : null;
 
     public IReadOnlyList<LotInput> LotMasses(string name) =>
         Rows(name, "massGrams", (place, lot) => new LotInput(lot, Quantity($"{name}[{place}].massGrams")));

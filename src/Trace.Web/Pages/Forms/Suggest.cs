@@ -41,6 +41,24 @@ internal static class Suggest
     internal static IEnumerable<FormOption> OpenRecalls(SiteState state) => state.Recalls.Values.Where(recall => recall.Closed is null)
         .Select(recall => new FormOption(recall.Id, recall.Reason));
 
+    internal static IEnumerable<FormOption> OpenComplaints(SiteState state) => state.Complaints.Where(one => one.Closed is null)
+        .Reverse().Take(Most).Select(one => new FormOption(one.Id, one.What.Length > 60 ? one.What[..60] + "…" : one.What));
+
+    internal static IEnumerable<FormOption> OpenActions(SiteState state) => state.Actions.Where(one => one.State != ActionState.Effective)
+        .Take(Most).Select(one => new FormOption(one.Id, one.What.Length > 60 ? one.What[..60] + "…" : one.What));
+
+    internal static IEnumerable<FormOption> OpenInspections(SiteState state) => state.Inspections.Where(one => one.EndedAt is null)
+        .Select(one => new FormOption(one.Id, one.For));
+
+    /// <summary>Languages that pages and notices are written in.</summary>
+    internal static IEnumerable<FormOption> PageLanguages(SiteState state) =>
+        Wording.PageWords.Languages.Select(language => new FormOption(language, LanguageNames.Of(language)));
+
+    /// <summary>Packed lots with something at customers or back from them, newest first.</summary>
+    internal static IEnumerable<FormOption> LotsShipped(SiteState state) => Newest(state)
+        .Where(lot => lot.Kind == LotKind.Packed && lot.Shipments.Count > 0)
+        .Take(Most).Select(lot => new FormOption(lot.Code, $"{lot.Shipped} with customers, {lot.Returned} back here"));
+
     /// <summary>Units of the plans in force.</summary>
     internal static IEnumerable<FormOption> PlanUnits(SiteState state) => state.Specifications.Products
         .SelectMany(product => state.Specifications.Approved(product)?.Specification.Tests ?? [])

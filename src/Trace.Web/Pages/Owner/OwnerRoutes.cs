@@ -12,6 +12,8 @@ internal static class OwnerRoutes
 {
     private const int UsualDays = 30;
 
+    private static readonly RecentView<OwnerFigures> Views = new();
+
     internal static void MapOwner(this IEndpointRouteBuilder routes)
     {
         routes.MapGet("/sites/{site}/business", Show).For(KeepingRoutes.Readers, "This page").ExcludeFromDescription();
@@ -24,14 +26,16 @@ internal static class OwnerRoutes
     {
         if (app.Site(site) is not { } ledger) return PageRoutes.UnknownSite(app);
         var frame = await SiteFrame.Of(context, app, ledger);
-        return Page.Show<OwnerPage>(
-            new { Frame = frame, View = await ledger.ReadAsync(state => OwnerFigures.Of(state, UsualDays, frame.Now)) });
+        return Page.Show<OwnerPage>(new { Frame = frame, View = await Figures(ledger, frame.Now) });
     }
 
     private static async Task<IResult> Read(TraceApp app, string site)
     {
         if (app.Site(site) is not { } ledger) return OperationEndpoints.UnknownSite(app, site);
         var now = app.Clock.GetUtcNow();
-        return TypedResults.Json(await ledger.ReadAsync(state => OwnerFigures.Of(state, UsualDays, now)), ViewJson.Default.OwnerFigures);
+        return TypedResults.Json(await Figures(ledger, now), ViewJson.Default.OwnerFigures);
     }
+
+    private static Task<OwnerFigures> Figures(SiteLedger ledger, DateTimeOffset now) =>
+        Views.Of(ledger, now, () => ledger.ReadAsync(state => OwnerFigures.Of(state, UsualDays, now)));
 }

@@ -31,6 +31,8 @@ let stopCamera = null;
 let notice = '';
 let draws = 0;
 
+/** A tablet's clock that is off by more is told; milliseconds. */
+const clockIsOff = 120000;
 /** Now by the server's clock: tablets run wrong. */
 const instant = (raw = Date.now()) => raw + (last?.skew ?? 0);
 const siteOf = () => last?.snapshot.site;
@@ -183,6 +185,7 @@ function home(seen, entries) {
   const refused = entries.filter(entry => entry.state === 'refused').length;
   const may = operation => seen.may.includes(operation);
   return [
+    Math.abs(last.skew) > clockIsOff ? el('p', { className: 'notice' }, t('now.clock-off', Math.round(Math.abs(last.skew) / 60000))) : null,
     refused > 0 ? el('div', { className: 'refused', role: 'alert' }, el('p', {}, el('a', { href: '#waiting' }, t('now.state.refused', refused)))) : null,
     el('h1', { className: 'visually-hidden' }, t('now.title')),
     form, button(t('now.camera'), async () => { stopCamera = await scan(view, found); }, 'main-button'), view,

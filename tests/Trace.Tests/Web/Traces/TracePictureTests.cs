@@ -74,5 +74,5 @@ public sealed class TracePictureTests
     }
 
     private static TraceLot Line(int index, LotKind kind, string direction) => new(
-        $"L{index}", kind, direction, DateTimeOffset.UnixEpoch.AddDays(index / 40), 100, 0, 100, 0, 0, 0, 0, 0.1, null, null, null);
+        $"L{index}", kind, direction, DateTimeOffset.UnixEpoch.AddDays(index / 40), 100, 0, 100, 0, 0, 0, 0, 0, 0.1, null, null, null);
 }
