@@ -117,7 +117,24 @@ internal sealed class JournalReader(StoreState state, IndexKeeper index)
         return Page(found, query.Limit);
     }
 
-    private IEnumerable<JournalEntry> Read(JournalStream stream, long fromSeq, StreamHead head)
+    /// <summary>The lines of entries as they stand in the file, each with its newline, checked as <see cref="Read(string, long)"/> does.</summary>
+    public void CopyLines(string name, long fromSeq, long toSeq, Stream target)
+    {
+        ArgumentOutOfRangeException.ThrowIfLessThan(fromSeq, 1);
+        if (state.Find(name) is not { } stream || fromSeq > stream.Durable.Seq) return;
+        foreach (var (entry, line) in Lines(stream, fromSeq, stream.Durable))
+        {
+            if (entry.Seq > toSeq) return;
+            target.Write(line.Span);
+            target.WriteByte((byte)'\n');
+        }
+    }
+
+    private IEnumerable<JournalEntry> Read(JournalStream stream, long fromSeq, StreamHead head) =>
+        Lines(stream, fromSeq, head).Select(found => found.Entry);
+
+    /// <summary>Each line is valid until the next one is asked for.</summary>
+    private IEnumerable<(JournalEntry Entry, ReadOnlyMemory<byte> Line)> Lines(JournalStream stream, long fromSeq, StreamHead head)
     {
         // The entry before gives the place to start at and the hash that the first one must follow.
         var (seq, hash, offset) = fromSeq > 1 && Locate(stream, fromSeq - 1, head) is { } before
@@ -132,7 +149,7 @@ internal sealed class JournalReader(StoreState state, IndexKeeper index)
             if (entry.Seq != seq) throw Damaged(stream, seq, $"the sequence number is {entry.Seq}");
             if (entry.PreviousHash != hash) throw Damaged(stream, seq, "the previous hash is not that of the entry before");
             hash = entry.Hash;
-            if (seq >= fromSeq) yield return entry;
+            if (seq >= fromSeq) yield return (entry, scanner.Line);
         }
     }
 

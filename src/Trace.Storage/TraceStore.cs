@@ -40,6 +40,13 @@ public sealed class TraceStore : IJournal, ISnapshots, IDisposable
 
     public IEnumerable<JournalEntry> Read(string stream, long fromSeq = 1) => reader.Read(stream, fromSeq);
 
+    /// <summary>
+    /// Writes entries as their lines stand in the journal's file, from one sequence number to another, so that anybody can check them
+    /// without this program.
+    /// </summary>
+    /// <exception cref="JournalDamagedException">A line is not what was written.</exception>
+    public void CopyLines(string stream, long fromSeq, long toSeq, Stream target) => reader.CopyLines(stream, fromSeq, toSeq, target);
+
     public JournalEntry? Get(string stream, long seq) => reader.Get(stream, seq);
 
     public EntryPage Query(EntryQuery query) => reader.Query(query);

@@ -47,11 +47,14 @@ public sealed record RecallStanding(Scope Scope, IReadOnlyList<ConsigneeStanding
             return new ConsigneeStanding(
                 one, one.Packs,
                 one.Deliveries.All(delivery => told.Contains((one.Customer, delivery.Shipment, delivery.Lot))),
-                notices.GetValueOrDefault(one.Customer), answer, back, destroyed, confirmed,
+                Shown(notices.GetValueOrDefault(one.Customer)), answer, back, destroyed, confirmed,
                 Math.Max(0, one.Packs - Math.Max(confirmed, back + destroyed)), checks.GetValueOrDefault(one.Customer));
         }).ToList();
         return new RecallStanding(scope, standings, TotalsOf(state, recall, scope, standings));
     }
+
+    /// <summary>Without the secret of its address: who reads the report must not be able to answer in the consignee's place.</summary>
+    private static ConsigneeNotice? Shown(ConsigneeNotice? notice) => notice is null ? null : notice with { Link = "" };
 
     /// <summary>How many consignees a level asks to check.</summary>
     public static int ChecksWanted(RecallCase recall, int consignees) => (int)Math.Ceiling(Math.Round(recall.CheckShare * consignees, 9));

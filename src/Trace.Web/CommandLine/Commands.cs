@@ -79,11 +79,14 @@ public static class Commands
             {
                 if (result.GetValueOrDefault<int>() is < 1 or > 10_000) result.AddError($"{number.Name} is a whole number from 1 to 10000.");
             });
+        var mail = new MailOptions();
         var command = new Command("serve", "Runs the program until it is stopped.") { backups, hours, kept, keys };
+        mail.AddTo(command);
         command.TreatUnmatchedTokensAsErrors = !hosted;
         command.SetAction((parsed, stop) => ServeCommand.Run(
             ServingFrom(parsed) with
             {
+                Mail = mail.From(parsed),
                 Backups = parsed.GetValue(backups) is { } folder
                     ? new Hosting.BackupPlan(
                         Path.GetFullPath(folder), TimeSpan.FromHours(parsed.GetValue(hours)), parsed.GetValue(kept), parsed.GetValue(keys))
@@ -227,11 +230,13 @@ public sealed record Serving(string DataFolder, string? Urls, string? PublicUrl,
 
     public Hosting.BackupPlan? Backups { get; init; }
 
+    public Mail.MailSettings? Mail { get; init; }
+
     public Hosting.TraceSettings Settings => new(
         Path.GetFullPath(DataFolder),
         (PublicUrl ?? (Urls ?? Hosting.TraceHost.DefaultUrl).Split(';')[0]).TrimEnd('/'),
         Templates ?? Path.Combine(AppContext.BaseDirectory, "label-templates"))
-    { Edges = Edges, Backups = Backups };
+    { Edges = Edges, Backups = Backups, Mail = Mail };
 }
 
 /// <summary>The command cannot be carried out; the message says why and the way out.</summary>

@@ -1,20 +1,17 @@
 using System.Globalization;
-using System.Text;
 using Trace.Core.Holds;
 using Trace.Core.Labels;
 using Trace.Core.Lots;
 using Trace.Core.Operations;
-using Trace.Core.Recall;
 using Trace.Core.Specifications;
 using Trace.Web.Access;
 using Trace.Web.Hosting;
 using Trace.Web.Printing;
 using Trace.Web.Problems;
-using Trace.Web.Views;
 
 namespace Trace.Web.Endpoints;
 
-/// <summary>Labels and recall reports as files.</summary>
+/// <summary>Labels as files.</summary>
 public static class DocumentEndpoints
 {
     internal const Roles PdfReaders = Roles.Packer | Roles.Office | Roles.Inspector;
@@ -31,11 +28,6 @@ public static class DocumentEndpoints
             .Produces(StatusCodes.Status200OK, contentType: "image/svg+xml");
         site.MapGet("/labels/{print}.png", LabelPngOf).For(PdfReaders, "A label file").WithSummary("One label of a print as PNG, a pixel a printer dot; 'dpi' is the printer's, by default the template's.")
             .Produces(StatusCodes.Status200OK, contentType: "image/png");
-        site.MapGet("/recalls/{id}", RecallOf).WithSummary("The recall report: scope with reasons, consignees, mass balance, timeline.").Produces<RecallReport>();
-        site.MapGet("/recalls/{id}/report.pdf", RecallPdf).WithSummary("The recall report as PDF.")
-            .Produces(StatusCodes.Status200OK, contentType: "application/pdf");
-        site.MapGet("/recalls/{id}/report.csv", RecallCsv).WithSummary("The recall's deliveries and stock as CSV, one line each.")
-            .Produces(StatusCodes.Status200OK, contentType: "text/csv");
     }
 
     /// <summary>
@@ -139,23 +131,5 @@ public static class DocumentEndpoints
         /// <summary>Why it does not fit.</summary>
         public string Problem(int dpi) =>
             LabelPdf.Lay(Template, PackSerials.WidestOf(Content, Printed.SerialSeed), dpi).Problems[0].Reason;
-    }
-
-    private static Task<IResult> RecallOf(string site, string id, TraceApp app) => With(site, id, app, report =>
-        TypedResults.Json(report, ViewJson.Default.RecallReport));
-
-    private static Task<IResult> RecallPdf(string site, string id, TraceApp app) => With(site, id, app, report =>
-        TypedResults.File(RecallDocument.Draw(report), "application/pdf", $"{id}.pdf"));
-
-    private static Task<IResult> RecallCsv(string site, string id, TraceApp app) => With(site, id, app, report =>
-        TypedResults.File(Encoding.UTF8.GetBytes(RecallDocument.Csv(report)), "text/csv; charset=utf-8", $"{id}.csv"));
-
-    private static async Task<IResult> With(string site, string id, TraceApp app, Func<RecallReport, IResult> show)
-    {
-        if (app.Site(site) is not { } ledger) return OperationEndpoints.UnknownSite(app, site);
-        var now = app.Clock.GetUtcNow();
-        var report = await ledger.ReadAsync(state => state.Recalls.TryGetValue(id, out var recall) ? RecallReport.Of(state, recall, now)
-            : null);
-        return report is null ? Problem.Result("recall.unknown", $"Site {site} has no such recall.", "id") : show(report);
     }
 }

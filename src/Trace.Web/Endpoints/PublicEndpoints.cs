@@ -18,6 +18,7 @@ public static class PublicEndpoints
         open.MapGet("/lot/{site}/{lot}", ByCode).RequireRateLimiting(RateLimits.Public).WithSummary("A lot by the site's plain address: HTML, or JSON by 'Accept'.");
         open.MapPacks();
         open.MapComplaints();
+        open.MapAnswers();
         open.MapGet("/health/live", () => TypedResults.Json(new HealthView("live", null), ViewJson.Default.HealthView))
             .WithSummary("The program runs.");
         open.MapGet("/health/ready", Ready).WithSummary("The journal takes entries; 503 and the reason when it does not.");

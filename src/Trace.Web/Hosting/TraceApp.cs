@@ -37,6 +37,7 @@ public sealed class TraceApp : IDisposable
         Surroundings = new Surroundings(settings.PublicUrl, Templates.Shipped, LabelTemplates.Check)
         {
             CheckLogo = Printing.Logos.LogoReader.Check,
+            SendsMail = settings.Mail is not null,
             NewPublicCode = () => WebEncoders.Base64UrlEncode(RandomNumberGenerator.GetBytes(Core.Labels.PublicCode.Bits / 8)),
         };
         store = TraceStorage.Open(settings.DataFolder, (storage ?? new StorageOptions()) with { Log = log });
@@ -95,6 +96,9 @@ public sealed class TraceApp : IDisposable
             return new NewEntry(now, now, person, "setup", type, payload, []);
         })])).ConfigureAwait(false);
     }
+
+    /// <summary>Entries of a site as their lines stand in its journal's file.</summary>
+    public void CopyJournal(string site, long fromSeq, long toSeq, Stream target) => store.CopyLines(site, fromSeq, toSeq, target);
 
     /// <summary>The content of a label print, drawn again from the journal exactly as it was.</summary>
     public LabelsPrintedEntry? FindPrint(string site, long seq)

@@ -10,6 +10,7 @@ using Trace.Core.Corrections;
 using Trace.Core.Operations;
 using Trace.Web.Access;
 using Trace.Web.Endpoints;
+using Trace.Web.Mail;
 using Trace.Web.Pages;
 using Trace.Web.Printers;
 using Trace.Web.Problems;
@@ -60,6 +61,7 @@ public static class TraceHost
         services.AddHostedService<SnapshotTimer>();
         services.AddHostedService<BackupTimer>();
         services.AddPrinters();
+        services.AddHostedService<NoticeCourier>();
         services.AddSingleton<ScanFile>();
         services.AddSingleton<ScanBook>();
         services.AddHostedService<ScanKeeper>();
@@ -140,9 +142,12 @@ public static class TraceHost
         app.MapOperations();
         app.MapReadings();
         app.MapReads();
+        app.MapCases();
         app.MapBenchNow();
         app.MapInstruments();
         app.MapDocuments();
+        app.MapRecalls();
+        app.MapReports();
         app.MapPrinting();
         app.MapPublic();
         app.MapPages();

@@ -1,3 +1,4 @@
+using Trace.Web.Mail;
 using Trace.Web.Printers;
 
 namespace Trace.Web.Hosting;
@@ -12,6 +13,9 @@ public sealed record TraceSettings(string DataFolder, string PublicUrl, string T
 
     /// <summary>How long and how much printers may answer.</summary>
     public PrinterLimits Printers { get; init; } = new();
+
+    /// <summary>The mail server for recall notices; null for none.</summary>
+    public MailSettings? Mail { get; init; }
 
     /// <summary>Backups that the program makes by itself; null for none.</summary>
     public BackupPlan? Backups { get; init; }

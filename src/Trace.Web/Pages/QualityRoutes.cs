@@ -43,10 +43,11 @@ internal static class QualityRoutes
     {
         if (app.Site(site) is not { } ledger) return PageRoutes.UnknownSite(app);
         var frame = await SiteFrame.Of(context, app, ledger);
-        var report = await ledger.ReadAsync(state => state.Recalls.TryGetValue(id, out var recall)
-            ? RecallReport.Of(state, recall, frame.Now) : null);
+        var (report, actions) = await ledger.ReadAsync(state => state.Recalls.TryGetValue(id, out var recall)
+            ? (RecallReport.Of(state, recall, frame.Now), state.Actions.Where(action => action.About == id).ToList())
+            : (null, []));
         return report is null
             ? Page.Refuse("recall.unknown")
-            : Page.Show<RecallPage>(new { Frame = frame, Report = report, Done = Done.Of(done, null) });
+            : Page.Show<RecallPage>(new { Frame = frame, Report = report, Actions = actions, Done = Done.Of(done, null) });
     }
 }

@@ -2,6 +2,7 @@ using Trace.Core.Holds;
 using Trace.Core.Journal;
 using Trace.Core.Lots;
 using Trace.Core.Operations;
+using Trace.Core.Recall;
 using Trace.Core.Specifications;
 using Trace.Core.Tracing;
 using Trace.Core.Trends;
@@ -11,7 +12,10 @@ using Trace.Web.Pages.Charts;
 namespace Trace.Web.Pages;
 
 /// <summary>What the quality officer has to look at: only what is out of the ordinary, the most urgent first.</summary>
-/// <param name="Complaints">The newest; those that tell of harm first.</param>
+/// <param name="Complaints">The newest that are open; those that tell of harm first.</param>
+/// <param name="Repeated">Two or more open complaints alike on one lot.</param>
+/// <param name="Actions">Due within a week, overdue, or done and not looked at.</param>
+/// <param name="DrillDue">Why a drill is due; null when none is.</param>
 /// <param name="Held">What is on hand and held, by what holds it: one origin may hold many lots.</param>
 /// <param name="Late">Entries that were recorded long after they happened; null when the journal cannot be read.</param>
 /// <param name="Due">Instruments whose check is missing, failed, overdue, or due soon.</param>
@@ -20,7 +24,8 @@ namespace Trace.Web.Pages;
 public sealed record QualityView(
     IReadOnlyList<HeldGroup> Held, IReadOnlyList<QualityLot> ShippedHeld, IReadOnlyList<QualityRecall> Recalls,
     IReadOnlyList<ComplaintCase> Complaints, IReadOnlyList<LateEntry>? Late, IReadOnlyList<InstrumentSummary> Due,
-    IReadOnlyList<YieldSignal> Signals, bool Truncated)
+    IReadOnlyList<YieldSignal> Signals, bool Truncated, IReadOnlyList<RepeatedComplaint> Repeated,
+    IReadOnlyList<CorrectiveAction> Actions, string? DrillDue)
 {
     /// <summary>How many of the newest lots are judged for the page.</summary>
     public const int MostLots = 4_000;
@@ -38,6 +43,10 @@ public sealed record QualityView(
     /// <summary>Half a shift: an entry told later is told from memory. An engineering choice.</summary>
     private static readonly TimeSpan LateAfter = TimeSpan.FromHours(4);
 
+    private static readonly TimeSpan DrillEvery = TimeSpan.FromDays(365);
+
+    private const int DueWithinDays = 7;
+
     private static readonly TimeSpan DueSoon = TimeSpan.FromDays(2);
 
     /// <summary>Judging all rules of many lots takes a while: done in slices, so that nobody at the bench waits for it.</summary>
@@ -45,12 +54,17 @@ public sealed record QualityView(
     {
         var seen = await ledger.ReadAsync(state => (
             state.Lots.Count, state.Head, state.Zone,
-            Complaints: state.Complaints.TakeLast(MostComplaints).Reverse().OrderBy(complaint => complaint.Harm.Count > 0 ? 0 : 1).ToList(),
+            Complaints: state.Complaints.Where(one => one.Closed is null).TakeLast(MostComplaints).Reverse()
+                .OrderBy(complaint => complaint.Harm.Count > 0 ? 0 : 1).ToList(),
             Recalls: state.Recalls.Values.OrderBy(recall => recall.Closed is null ? 0 : 1).ThenByDescending(recall => recall.Seq).Take(50)
                 .Select(recall => new QualityRecall(recall.Id, recall.Kind, recall.Reason, recall.OpenedAt, recall.Closed?.At)).ToList(),
             Due: state.Instruments.Keys.Order(StringComparer.Ordinal).Select(name => InstrumentSummary.Of(state, name, now))
                 .Where(one => one.Status != InstrumentSummary.Good || one.Due < now + DueSoon).ToList(),
-            Signals: SignalsOf(state, now)));
+            Signals: SignalsOf(state, now), Repeated: ComplaintTrend.RepeatedOf(state),
+            Actions: state.Actions.Where(one => one.State == ActionState.Done
+                || (one.State == ActionState.Open && one.DueOn <= state.Zone.DateOf(now).AddDays(DueWithinDays)))
+                    .OrderBy(one => one.DueOn).ToList(),
+            DrillDue: DrillDueOf(state, now)));
         var (found, memory) = (new List<QualityLot>(), new HoldMemory());
         var oldest = Math.Max(0, seen.Count - MostLots);
         for (var end = seen.Count; end > oldest; end -= Slice)
@@ -61,7 +75,16 @@ public sealed record QualityView(
 
         return new QualityView(
             Grouped(found.Where(lot => !lot.ShippedHeld)), [.. found.Where(lot => lot.ShippedHeld).Take(MostShown)], seen.Recalls,
-            seen.Complaints, LateOf(app, ledger.Code, seen.Head, now), seen.Due, seen.Signals, oldest > 0);
+            seen.Complaints, LateOf(app, ledger.Code, seen.Head, now), seen.Due, seen.Signals, oldest > 0, seen.Repeated,
+            seen.Actions, seen.DrillDue);
+    }
+
+    /// <summary>Once a year; some rules want it (Canada's do), and audit schemes ask for it (common practice, no source).</summary>
+    private static string? DrillDueOf(SiteState state, DateTimeOffset now)
+    {
+        var last = state.Recalls.Values.Where(one => one.Kind == RecallKind.Drill && one.Closed is not null).MaxBy(one => one.Seq);
+        if (last is null) return state.ShipmentCount == 0 ? null : "No drill was ever closed here. Once a year is usual: find out today whether you could.";
+        return now - last.Closed!.At <= DrillEvery ? null : $"The last drill, {last.Id}, was closed {state.Zone.Local(last.Closed.At):yyyy-MM-dd}. Once a year is usual.";
     }
 
     private static List<QualityLot> Judge(SiteState state, int from, int to, DateTimeOffset now, HoldMemory memory)

@@ -8,12 +8,22 @@ public static class ReportPdf
 
     /// <exception cref="ArgumentException">A table without columns, a row longer than its table, or a footer of more than three
     /// lines.</exception>
-    public static byte[] Draw(ReportDocument report)
+    public static byte[] Draw(ReportDocument report) => Draw([report], report.Title);
+
+    /// <summary>Several documents in one file, each with pages counted by itself: letters, to be printed at once.</summary>
+    public static byte[] Draw(IReadOnlyList<ReportDocument> reports, string title)
     {
-        var printable = Printable(report);
+        ArgumentOutOfRangeException.ThrowIfZero(reports.Count, nameof(reports));
         using var bytes = new MemoryStream();
-        using var pdf = new PdfDrawing(bytes, printable.Title, printable.MadeAt, Dpi);
-        foreach (var page in ReportLayout.Pages(printable))
+        Draw(bytes, reports, title, reports[0].MadeAt);
+        return bytes.ToArray();
+    }
+
+    /// <param name="reports">Laid out one after the other: no more than one is in memory.</param>
+    internal static void Draw(Stream to, IEnumerable<ReportDocument> reports, string title, DateTimeOffset madeAt)
+    {
+        using var pdf = new PdfDrawing(to, ReportText.Printable(title), madeAt, Dpi);
+        foreach (var page in reports.SelectMany(report => ReportLayout.Pages(Printable(report))))
         {
             pdf.BeginPage(ReportLayout.WidthMm, ReportLayout.HeightMm, MmPerInch);
             foreach (var box in page.Boxes)
@@ -27,7 +37,6 @@ public static class ReportPdf
         }
 
         pdf.Finish();
-        return bytes.ToArray();
     }
 
     private static ReportDocument Printable(ReportDocument report)

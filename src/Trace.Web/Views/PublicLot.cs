@@ -29,11 +29,20 @@ public static class PublicLot
             label.Gtin, (lot.Record as PackedRecord)?.NetMass.Grams, label.Storage, label.Cautions,
             StepsOf(state, lot, holds), status, text, label.Contact,
             [label.In(label.Language ?? "en", specification.Name)!, .. label.Translations],
-            Training: state.Site.IsTraining)
+            Training: state.Site.IsTraining, Recall: status == "recalled" ? RecallOf(state, holds) : null)
         {
             Address = $"/lot/{state.Site.Code}/{lot.Code}",
             Code = PublicCode.Opens(state, lot, null) ? null : PublicCode.Of(lot),
         };
+    }
+
+    /// <summary>Of the newest recall that holds the lot, with anything written.</summary>
+    private static List<PublicRecallText>? RecallOf(SiteState state, IReadOnlyList<Hold> holds)
+    {
+        var named = holds.Where(hold => hold.Rule == "recall.placed").Select(hold => hold.Lot).ToHashSet();
+        var recall = state.Recalls.Values.Where(one => one.Kind != RecallKind.Drill && one.Texts.Count > 0 && one.Lots.Any(named.Contains))
+            .MaxBy(one => one.Seq);
+        return recall is null ? null : [.. recall.Texts.Select(text => new PublicRecallText(text.Language, text.Risk, text.Action))];
     }
 
     private static (string, string) StatusOf(IReadOnlyList<Hold> holds)

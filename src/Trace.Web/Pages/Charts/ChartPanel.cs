@@ -1,16 +1,27 @@
+using System.Globalization;
+using Trace.Core.Recall;
 using Trace.Core.Trends;
 
 namespace Trace.Web.Pages.Charts;
 
 /// <summary>One drawing: values with the lines that they are judged by, place for place. Null where there is none.</summary>
+/// <param name="Format">Writes a value without its unit.</param>
 /// <param name="Starts">Where the line between the values is interrupted.</param>
 /// <param name="Marked">Where something signals.</param>
 /// <param name="Steady">Whether the limits are a stream's own numbers, so that they can be written at their lines.</param>
 public sealed record ChartPanel(
-    string Title, string Unit, Measure Measure, double?[] Values, double?[] Center, double?[] Lower, double?[] Upper, bool[] Starts,
+    string Title, string Unit, Func<double, string> Format, double?[] Values, double?[] Center, double?[] Lower, double?[] Upper,
+        bool[] Starts,
     bool[] Marked, bool Steady, IReadOnlyList<DateTimeOffset> Times)
 {
-    public string Text(double value) => Measures.Text(Measure, value);
+    public string Text(double value) => Format(value);
+
+    /// <summary>Counts per unit of exposure: the limits are each point's own, and none goes below zero worth drawing.</summary>
+    public static ChartPanel OfRates(string title, string unit, IReadOnlyList<ComplaintMonth> months, double? centre) => new(
+        title, unit, value => value.ToString("0.##", CultureInfo.InvariantCulture), [.. months.Select(month => month.Rate)],
+        [.. months.Select(_ => centre)], new double?[months.Count], [.. months.Select(month => month.Upper)], new bool[months.Count],
+        [.. months.Select(month => month.IsSignal)], false,
+        [.. months.Select(month => new DateTimeOffset(month.Month.ToDateTime(TimeOnly.MinValue), TimeSpan.Zero))]);
 
     public static IReadOnlyList<ChartPanel> Of(ControlChartView view)
     {
@@ -22,7 +33,8 @@ public sealed record ChartPanel(
         {
             var count = view.Points.Count;
             var panel = new ChartPanel(
-                name, view.Unit, view.Measure, new double?[count], new double?[count], new double?[count], new double?[count],
+                name, view.Unit, number => Measures.Text(view.Measure, number), new double?[count], new double?[count],
+                    new double?[count], new double?[count],
                 new bool[count], new bool[count], steady, [.. view.Points.Select(point => point.At)]);
             for (var place = 0; place < count; place++)
             {

@@ -117,6 +117,10 @@ internal static class FormRoutes
         return form.Operation.Area switch
         {
             "recalls" => $"/sites/{frame.Code}/recalls/{answer.Id}?{done}",
+            "complaints" => $"/sites/{frame.Code}/complaints/{answer.Id}?{done}",
+            "actions" => $"/sites/{frame.Code}/actions?{done}",
+            "inspections" => $"/sites/{frame.Code}/inspections?{done}",
+            "returns" when answer.Id is not null => $"/sites/{frame.Code}/recalls/{answer.Id}?{done}",
             "instruments" when request is CheckInstrument check => $"{frame.InstrumentUrl(check.Instrument)}?{done}",
             "products" when request is ApproveProduct approve => $"/sites/{frame.Code}/products/{Uri.EscapeDataString(approve.Product)}/label?{done}",
             "labels" when request is WriteLogo or ApproveLogo => $"/sites/{frame.Code}/logos?{done}",
