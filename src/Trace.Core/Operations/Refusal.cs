@@ -109,6 +109,7 @@ public static class RefusalCodes
         new("recall.drill", 422, "It is a drill", "Nobody outside is told of a drill, and nobody answers to it."),
         new("recall.not-consignee", 422, "That customer got nothing of it", "The consignees stand on the recall's page."),
         new("recall.all-told", 422, "Nobody is left to tell", "The recall's page shows how each consignee was told."),
+        new("recall.no-text", 422, "What everybody is told is not written yet", "Record recalls/publish: the risk, and what to do."),
         new("recall.no-address", 422, "An e-mail address is missing", "Record it with customers/describe, or tell the consignee another way."),
         new("recall.answer", 422, "The answer contradicts itself or the deliveries", "Each pack counts once, where it is now; no more than were delivered."),
         new("recall.second-person", 422, "A second person has to close it", "Somebody else than who opened it looks at what was done and closes it."),

@@ -27,6 +27,8 @@ public static class Notifying
         if (Recalling.Find(situation, request.Recall, out var recall) is { } refused) return refused;
         if (recall.Kind == RecallKind.Drill)
             return Decision.Refuse("recall.drill", $"{recall.Id} is a drill: no consignee is told of a recall that is none. Test the contacts with recalls/check.", "recall");
+        if (recall.Texts.Count == 0)
+            return Decision.Refuse("recall.no-text", $"Nobody has said yet what the risk is and what to do with the product: record recalls/publish first. It stands in every notice of {recall.Id}.", "recall");
         var standing = RecallStanding.Of(situation.State, recall);
         var refusals = new List<Refusal>();
         var chosen = new List<ConsigneeStanding>();

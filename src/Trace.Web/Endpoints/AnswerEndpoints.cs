@@ -66,7 +66,6 @@ internal static class AnswerEndpoints
     private static Microsoft.AspNetCore.Http.HttpResults.RazorComponentResult Page(
         HttpContext context, AnswerView view, Dictionary<string, string> texts, List<string> problems, bool isSent = false)
     {
-        context.Response.Headers.CacheControl = "no-store";
         return Pages.Page.Show<AnswerPage>(
             new
             {

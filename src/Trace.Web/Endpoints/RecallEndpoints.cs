@@ -1,3 +1,4 @@
+using System.Globalization;
 using System.Text;
 using Trace.Core.Lots;
 using Trace.Core.Operations;
@@ -36,7 +37,7 @@ internal static class RecallEndpoints
         var drafts = routes.MapGroup("/api/sites/{site}/recalls/{id}").WithTags("documents").For(QualityRoutes.Readers, "A draft of a notice");
         drafts.MapGet("/authority.pdf", Authority).WithSummary("Draft of the notification to the authority.").Produces(StatusCodes.Status200OK, contentType: PdfType);
         drafts.MapGet("/public.pdf", Public).WithSummary("Draft of the notice to the public.").Produces(StatusCodes.Status200OK, contentType: PdfType);
-        drafts.MapGet("/status/{number:int}.pdf", Status).WithSummary("A status report, as it was given out.").Produces(StatusCodes.Status200OK, contentType: PdfType);
+        drafts.MapGet("/status/{number}.pdf", Status).WithSummary("A status report, as it was given out.").Produces(StatusCodes.Status200OK, contentType: PdfType);
     }
 
     private static Microsoft.AspNetCore.Http.HttpResults.FileContentHttpResult Pdf(ReportDocument document, string name) =>
@@ -100,19 +101,19 @@ internal static class RecallEndpoints
         return found.Refused ?? Pdf(found.Value!, $"{id}-public");
     }
 
-    private static async Task<IResult> Status(string site, string id, int number, TraceApp app)
+    private static async Task<IResult> Status(string site, string id, string number, TraceApp app)
     {
         var now = app.Clock.GetUtcNow();
         var found = await Find(site, id, app, (state, recall) => new
         {
-            Document = recall.Reports.FirstOrDefault(one => one.Number == number) is { } status
+            Document = recall.Reports.FirstOrDefault(one => one.Number.ToString(CultureInfo.InvariantCulture) == number) is { } status
                 ? RecallNotices.Status(RecallReport.Of(state, recall, now), status with { At = state.Zone.Local(status.At) })
                 : null,
         });
         if (found.Refused is not null) return found.Refused;
         return found.Value!.Document is { } document
             ? Pdf(document, $"{id}-status-{number}")
-            : Problem.Result("recall.unknown", $"Recall {id} has no status report {number}.", "number");
+            : Problem.Result("recall.unknown", $"Recall {id} has no such status report.", "number");
     }
 
     private static async Task<IResult> With(string site, string id, TraceApp app, Func<RecallReport, IResult> show)

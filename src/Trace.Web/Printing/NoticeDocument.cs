@@ -42,10 +42,10 @@ public static class NoticeDocument
                             one.Packs.ToString(CultureInfo.InvariantCulture), words.Number(one.MassGrams),
                         ])]),
                 },
-                new ReportSection(words["notice.risk"]) { Paragraphs = [notice.Risk ?? notice.Reason] },
+                new ReportSection(words["notice.risk"]) { Paragraphs = [notice.Risk] },
                 new ReportSection(words["notice.do"])
                 {
-                    Paragraphs = [words["notice.stop"], notice.Action ?? words["notice.do.usual"], words["notice.pass"]],
+                    Paragraphs = [words["notice.stop"], notice.Action, words["notice.pass"]],
                 },
                 new ReportSection(words["notice.form"])
                 {
@@ -85,8 +85,8 @@ public static class NoticeDocument
         }
 
         return text.AppendLine()
-            .AppendLine(CultureInfo.InvariantCulture, $"{words["notice.risk"]}: {notice.Risk ?? notice.Reason}").AppendLine()
-            .AppendLine(words["notice.stop"]).AppendLine(notice.Action ?? words["notice.do.usual"]).AppendLine(words["notice.pass"]).AppendLine()
+            .AppendLine(CultureInfo.InvariantCulture, $"{words["notice.risk"]}: {notice.Risk}").AppendLine()
+            .AppendLine(words["notice.stop"]).AppendLine(notice.Action).AppendLine(words["notice.pass"]).AppendLine()
             .AppendLine(words["notice.reply"]).AppendLine(notice.Address).AppendLine()
             .AppendLine(words.With("notice.reply.else", Contact(notice))).AppendLine()
             .AppendLine(words["notice.sorry"]).ToString();

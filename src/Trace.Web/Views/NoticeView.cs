@@ -10,13 +10,12 @@ public sealed record NoticeDelivery(
 
 /// <summary>What one consignee is told: exactly its own deliveries, in its own language.</summary>
 /// <param name="Language">Of the frame; the risk and what to do may be in another when nobody wrote them in it.</param>
-/// <param name="Risk">Null while nobody has said.</param>
 /// <param name="Address">Where the consignee answers.</param>
 /// <param name="Contact">How to reach the producer.</param>
 public sealed record NoticeView(
     string Notice, string Recall, RecallKind Kind, RecallHealth? Health, string Language, string Customer, string? CustomerAddress,
     string Producer, string ProducerAddress, string Contact, bool IsTraining, DateOnly On, IReadOnlyList<NoticeDelivery> Deliveries,
-    string? Risk, string? Action, string Reason, string Address)
+    string Risk, string Action, string Address)
 {
     /// <summary>Class I and II notices, and all that nobody has judged, are urgent (21 CFR 7.49(b), from memory of the text).</summary>
     public bool IsUrgent => Health is not RecallHealth.Unlikely;
@@ -35,7 +34,7 @@ public sealed record NoticeView(
             string.Join("; ", lots.Select(lot => state.SpecificationOf(lot).Label.Contact).Where(one => one.Length > 0).Distinct()),
             state.Site.IsTraining, state.Zone.DateOf(notice.At),
                 [.. notice.Lines.Select(line => Delivery(state, notice.Customer, line)).OrderBy(one => one.On)],
-            text?.Risk, text?.Action, recall.Reason, $"{publicUrl}/recall/{state.Site.Code}/{notice.Link}");
+            text?.Risk ?? "", text?.Action ?? "", $"{publicUrl}/recall/{state.Site.Code}/{notice.Link}");
     }
 
     private static NoticeDelivery Delivery(SiteState state, string customer, NoticeLine line)

@@ -32,6 +32,7 @@ internal sealed class PageTour
     private static HashSet<string> NoPages { get; } = new(StringComparer.Ordinal)
     {
         "/", "/health/live", "/health/ready", "/openapi/v1.json", "/sites/{site}/lots", "/sites/{site}/logos/{name}/{version}.png", "/now/words/{language}.json",
+        "/inspection/{site}/{link}/{lot}/{file}",
     };
 
     public static async Task<PageTour> Begin(RunningSite site)
@@ -76,11 +77,26 @@ internal sealed class PageTour
         tour.Add("/sites/{site}/business", "/sites/S1/business");
         tour.Add("/sites/{site}/correct/{seq:long}", $"/sites/S1/correct/{await SeqOf(site, "drying.weighed-out")}");
         tour.Add("/sites/{site}/labels/{print}", $"/sites/S1/labels/{print}");
-        tour.Add("/sites/{site}/recalls/{id}", "/sites/S1/recalls/R01");
+        await story.Do("recalls/publish", """{"recall":"R01","language":"en","risk":"Stones in the product may break a tooth.","action":"Do not use it. Keep it apart until we call."}""");
+        await story.Do("recalls/notify", $$"""{"recall":"R01","by":"letter","happenedAt":"{{story.Now}}"}""");
+        await story.Do("recalls/report", """{"recall":"R01","note":"to the authority"}""");
+        await story.Do("recalls/drill", """{"start":"pack"}""");
+        await story.Do("complaints/open", $$"""{"channel":"email","what":"Smells odd","labelText":"{{packed[..9]}}","customer":"Example Farm Shop","happenedAt":"{{story.Now}}"}""");
+        await story.Do("complaints/assess", $$"""{"complaint":"K0001","reach":"lot","fault":"mould","note":"Kept sample is mouldy."}""");
+        await story.Do("actions/plan", $$"""{"about":"K0001","kind":"corrective","what":"New seal on C-01","owner":"Asha","dueOn":"{{story.Now[..10]}}"}""");
+        await story.Do("inspections/open", $$"""{"for":"Food authority (invented)","lots":["{{packed}}"],"days":7}""");
+        var (letter, pass) = await site.App.Site("S1")!.ReadAsync(state => (state.Recalls["R01"].Notices[0].Link, state.Inspections[0].Link));
+        tour.Add("/sites/{site}/recalls/{id}", "/sites/S1/recalls/R01", "/sites/S1/recalls/R02");
+        tour.Add("/recall/{site}/{link}", $"/recall/S1/{letter}", $"/recall/S1/{letter}?lang=sw", "/recall/S1/nothing-here");
+        tour.Add("/inspection/{site}/{link}", $"/inspection/S1/{pass}", "/inspection/S1/nothing-here");
+        tour.Add("/sites/{site}/complaints", "/sites/S1/complaints");
+        tour.Add("/sites/{site}/complaints/{id}", "/sites/S1/complaints/K0001", "/sites/S1/complaints/K0002", "/sites/S1/complaints/K0002?text=zzz999");
+        tour.Add("/sites/{site}/lots/{lot}/scopes", $"/sites/S1/lots/{recalled}/scopes?complaint=K0001");
+        tour.Add("/sites/{site}/lots/{lot}/balance", $"/sites/S1/lots/{recalled}/balance");
         tour.Add("/sites/{site}/products/{product}/label", "/sites/S1/products/DRIED/label");
         tour.Add("/sites/{site}/instruments/{name}", "/sites/S1/instruments/T-1");
         tour.Add("/sites/{site}/templates/{name}", "/sites/S1/templates/pack-70x50");
-        foreach (var page in new[] { "charts", "exposure", "instruments", "keeping", "logos", "printers", "products", "scans", "templates" })
+        foreach (var page in new[] { "actions", "charts", "exposure", "inspections", "instruments", "keeping", "logos", "printers", "products", "scans", "templates" })
             tour.Add("/sites/{site}/" + page, "/sites/S1/" + page);
         foreach (var page in new[] { "/quality", "/people", "/tablets", "/my-sign-ins" }) tour.Add(page, page);
         var owner = await site.SignedIn(RoleName.Owner, "Made for the tour");

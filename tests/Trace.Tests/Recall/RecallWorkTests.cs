@@ -31,6 +31,18 @@ public sealed class RecallWorkTests
     }
 
     [Fact]
+    public async Task Nobody_is_told_before_it_is_written_what_the_risk_is_and_the_newest_text_of_a_language_counts()
+    {
+        var made = await Shipped();
+        await made.Do("recalls/open", new OpenRecall([made.Batch], RecallKind.Recall, "smell"));
+        await made.Refused("recall.no-text", "recalls/notify", new NotifyConsignees("R01", NoticeChannel.Letter, made.Plant.Now));
+        foreach (var risk in new[] { "first", "second" }) await made.Do("recalls/publish", new PublishRecall("R01", "fr", risk, "garder"));
+        await made.Do("recalls/publish", new PublishRecall("R01", "en", "third", "keep"));
+        Assert.Equal(["second", "third"], made.Case.Texts.Select(text => text.Risk));
+        Assert.Equal(("second", "third", "third"), (made.Case.TextIn("fr")!.Risk, made.Case.TextIn("en")!.Risk, made.Case.TextIn("sw")!.Risk));
+    }
+
+    [Fact]
     public async Task After_widening_those_who_got_more_of_it_have_to_be_told_again()
     {
         var made = await Open();

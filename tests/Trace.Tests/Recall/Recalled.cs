@@ -43,6 +43,7 @@ internal sealed class Recalled
     {
         var made = await Shipped();
         await made.Do("recalls/open", new OpenRecall([made.Batch], kind, "smell", Level: level));
+        await made.Do("recalls/publish", new PublishRecall("R01", "en", "It smells.", "Keep it."));
         return made;
     }
 

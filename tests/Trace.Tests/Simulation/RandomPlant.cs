@@ -69,6 +69,7 @@ internal sealed class RandomPlant(Plant plant, Random chance)
         < 70 => ("packing/pack", Pack(Any(LotKind.Bulk, LotKind.Dried))),
         < 73 => ("packing/weigh", Weigh(Any(LotKind.Packed))),
         < 76 => ("labels/print", new PrintLabels(Any(LotKind.Packed).Code, 2, Reason: "torn")),
+        < 78 => Back(Any(LotKind.Packed)),
         < 91 => ("shipping/ship", new Ship("Shop " + chance.Next(4), "N", [new(Any(LotKind.Packed).Code, chance.Next(1, 4))], When())),
         < 94 => ("stock/" + (chance.Next(2) == 0 ? "dispose" : "sample"), new StockRequest(Any().Code, "some", When(), chance.Next(1, 50))),
         < 95 => Count(Any()),
@@ -77,6 +78,14 @@ internal sealed class RandomPlant(Plant plant, Random chance)
         < 99 => Release(),
         _ when chance.Next(2) == 0 => Release(),
         _ => ("recalls/open", new OpenRecall([Any().Code], chance.Next(2) == 0 ? RecallKind.Recall : RecallKind.Drill, "glass")),
+    };
+
+    /// <summary>Something comes back from a shop, or is destroyed: now and then more than there is.</summary>
+    private (string Operation, IRequest Request) Back(Lot lot) => chance.Next(3) switch
+    {
+        0 => ("returns/receive", new ReceiveReturn("Shop " + chance.Next(4), "RN", [new(lot.Code, chance.Next(1, 3))], "torn", When())),
+        1 => ("returns/destroy", new DestroyReturned(lot.Code, chance.Next(1, 3), "burnt", When())),
+        _ => ("returns/destroy", new DestroyReturned(lot.Code, 1, "burnt there", When(), "Shop " + chance.Next(4))),
     };
 
     /// <summary>Corrects or voids a late entry. Corrections pass no gate, since they tell what happened.</summary>

@@ -8,6 +8,7 @@ namespace Trace.Tests.Standards;
 /// <summary>Which requirement of the security standard is shown by which test, and which is not.</summary>
 public sealed partial class AsvsTests(ITestOutputHelper output)
 {
+    private const string SendsMail = "src/Trace.Web/Mail/NoticeCarrier.cs";
     private const string CallsOut = "src/Trace.Web/Printers/IppClient.cs";
     private const string ReadsXml = "src/Trace.Web/Printing/Logos/";
     private const string TakesAFile = "src/Trace.Web/Pages/Forms/LoggerForm.cs";
@@ -62,6 +63,9 @@ public sealed partial class AsvsTests(ITestOutputHelper output)
         // One class calls out, to printers that were entered; BadPrinterTests show where it does not go.
         Assert.Equal([CallsOut], files.Where(file => file.Text.Contains("HttpClient", StringComparison.Ordinal)).Select(file => file.Path));
         files.RemoveAll(file => file.Path == CallsOut);
+        // One class sends mail, to the server that was configured; MailTests show that nobody writes a header by a name.
+        Assert.Equal([SendsMail], files.Where(file => file.Text.Contains("SmtpClient", StringComparison.Ordinal)).Select(file => file.Path));
+        files.RemoveAll(file => file.Path == SendsMail);
         // One folder reads XML, of logos; LogoReaderTests show that it resolves nothing.
         Assert.Contains(files, file => file.Path.StartsWith(ReadsXml, StringComparison.Ordinal) && file.Text.Contains("XmlReader", StringComparison.Ordinal));
         files.RemoveAll(file => file.Path.StartsWith(ReadsXml, StringComparison.Ordinal));

@@ -274,7 +274,7 @@ public sealed class StepsTests
         Assert.Equal("R01", opened.Id);
         Assert.Single(plant.Lot(fresh).PlacedHolds);
         await plant.Refused("recall.unknown", "recalls/close", new Core.Recall.CloseRecall("R02", "none"));
-        await plant.Do("recalls/close", new Core.Recall.CloseRecall("R01", "all back"));
+        await plant.Do("recalls/close", new Core.Recall.CloseRecall("R01", "all back", "glass in the larvae"), caller: Plant.Ben);
         await plant.Refused("recall.closed", "recalls/close", new Core.Recall.CloseRecall("R01", "again"));
         Assert.Contains("recall.placed", plant.Rules(fresh));
     }

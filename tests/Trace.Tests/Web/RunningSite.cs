@@ -60,7 +60,8 @@ public sealed partial class RunningSite : IAsyncDisposable
     /// <param name="slowHasher">In place of the hasher of PINs and passwords.</param>
     public static async Task<RunningSite> Start(
         string name = "Test site", DateTimeOffset? now = null, string zone = Zone, EdgeSettings? edges = null, string? dataFolder = null,
-        IPasswordHasher<Person>? slowHasher = null, Trace.Web.Printers.PrinterLimits? printers = null)
+        IPasswordHasher<Person>? slowHasher = null, Trace.Web.Printers.PrinterLimits? printers = null,
+        Trace.Web.Mail.MailSettings? mail = null)
     {
         var folder = dataFolder is null ? Directory.CreateTempSubdirectory("trace-test-") : new DirectoryInfo(dataFolder);
         var clock = new FakeTimeProvider(now ?? new DateTimeOffset(2026, 11, 25, 6, 0, 0, TimeSpan.Zero));
@@ -68,6 +69,7 @@ public sealed partial class RunningSite : IAsyncDisposable
         {
             Edges = edges ?? new EdgeSettings(),
             Printers = printers ?? new Trace.Web.Printers.PrinterLimits(),
+            Mail = mail,
         };
         var own = slowHasher is null ? null : new TraceApp(settings, clock, secrets: new SecretHasher(folder.FullName, slowHasher));
         var host = TraceHost.Build(settings, "http://127.0.0.1:0", [], clock, own);

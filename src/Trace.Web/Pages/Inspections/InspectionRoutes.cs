@@ -43,7 +43,8 @@ internal static class InspectionRoutes
         if (await Find(app, site, link) is not { } found) return Over();
         var now = app.Clock.GetUtcNow();
         var view = await found.Ledger.ReadAsync(state => new InspectionView(
-            state.Site.Code, state.Site.Name, state.Site.IsTraining, found.Pass, state.Zone.Local(found.Pass.Until).ToString("yyyy-MM-dd HH:mm zzz", System.Globalization.CultureInfo.InvariantCulture),
+            state.Site.Code, state.Site.Name, state.Site.IsTraining, found.Pass, state.Zone.Local(found.Pass.Until)
+                .ToString("yyyy-MM-dd HH:mm zzz", System.Globalization.CultureInfo.InvariantCulture),
             [.. found.Pass.Lots.Select(state.Find).OfType<Lot>().Select(lot => LotSummary.Of(state, lot, now))],
             BundleSigner.Of(app.Settings.DataFolder).Fingerprint));
         return Page.Show<InspectionPage>(new { View = view });
@@ -59,7 +60,8 @@ internal static class InspectionRoutes
             case "record.pdf" when await BatchRecord.Of(app, found.Ledger, lot) is { } record:
                 return TypedResults.File(ReportPdf.Draw(record), "application/pdf", $"{lot}-record.pdf");
             case "trace.pdf":
-                var document = await found.Ledger.ReadAsync(state => state.Find(lot) is { } one ? TraceDocument.Of(state, one, state.Zone.Local(now)) : null);
+                var document = await found.Ledger.ReadAsync(state => state.Find(lot) is { } one
+                    ? TraceDocument.Of(state, one, state.Zone.Local(now)) : null);
                 return document is null ? Over() : TypedResults.File(ReportPdf.Draw(document), "application/pdf", $"{lot}-trace.pdf");
             case "bundle.zip" when await LotBundles.OfLot(app, found.Ledger, lot, now) is { } bundle:
                 return TypedResults.File(bundle, "application/zip", $"{lot}-bundle.zip");

@@ -121,7 +121,7 @@ public sealed class MainJobTests(ApiServer server)
         Assert.Contains("Recall shop", csv.Text, StringComparison.Ordinal);
         Assert.Contains(packed, csv.Text, StringComparison.Ordinal);
         (await server.Get("/api/sites/S1/recalls/R99")).MustBeProblem(HttpStatusCode.NotFound, "recall.unknown");
-        await server.Do("recalls/close", new { recall, conclusion = "all found" }, RoleName.Quality);
+        await server.Do("recalls/close", new { recall, conclusion = "all found", rootCause = "unknown", despite = "a test" }, RoleName.Owner);
         await server.Refused(HttpStatusCode.UnprocessableEntity, "recall.closed", "recalls/close", new { recall, conclusion = "twice" });
         Assert.Contains("recall.placed", Bench.Rules((await server.Get($"/api/sites/S1/lots/{packed}/holds")).Json["holds"]));
     }

@@ -154,7 +154,9 @@ public sealed partial class PagesTests
         var report = await quality.Html("/sites/S1/recalls/R01");
         Assert.Contains("Example Pets Ltd", report, StringComparison.Ordinal);
         Assert.Contains("/api/sites/S1/recalls/R01/report.pdf", report, StringComparison.Ordinal);
-        var closed = await quality.PostForm("/sites/S1/record/recalls/close?recall=R01", new() { ["recall"] = "R01", ["conclusion"] = "all back" });
+        var closed = await quality.PostForm(
+            "/sites/S1/record/recalls/close?recall=R01",
+            new() { ["recall"] = "R01", ["conclusion"] = "all back", ["rootCause"] = "not found", ["despite"] = "a test" });
         Assert.Equal("/sites/S1/recalls/R01", closed.Headers.Location!.OriginalString.Split('?')[0]);
     }
 
