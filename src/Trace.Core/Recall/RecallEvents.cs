@@ -97,6 +97,7 @@ public sealed record NoticeSending(string Recall, string Notice) : ITraceEvent
         NoticeEnded.Set(state, Recall, Notice, one => one with { State = NoticeState.Sending });
 }
 
+/// <param name="End"><see cref="NoticeState.Queued"/>: it was not taken now, and waits again.</param>
 public sealed record NoticeEnded(string Recall, string Notice, NoticeState End, string? Detail) : ITraceEvent
 {
     public const string Type = "recalls.notice-ended";

@@ -91,7 +91,8 @@ internal static class DemoCommand
         {
             Labels = player.Names.Values.Select(state.FindPrint).Where(print => print is not null).Select(print =>
                 (print!.Value.Print.Id, print.Value.Print.Seq)).ToList(),
-            Reports = state.Recalls.Values.Select(recall => RecallReport.Of(state, recall, now)).ToList(),
+            Reports = state.Recalls.Values.Select(recall => (Report: RecallReport.Of(state, recall, now), Letters: recall.Notices
+                .Select(notice => Views.NoticeView.Of(state, recall, notice, app.Settings.PublicUrl)).ToList())).ToList(),
             Held = state.Lots.Where(lot => LotSummary.Of(state, lot, now).ShippedWhileHeld).Select(lot => lot.Code).ToList(),
             state.Head,
         });
@@ -102,8 +103,14 @@ internal static class DemoCommand
             await Write($"label-{id}.pdf", labels);
         }
 
-        foreach (var report in found.Reports)
+        foreach (var (report, letters) in found.Reports)
         {
+            foreach (var letter in letters)
+            {
+                await Write($"letter-{letter.Notice}.pdf", new MemoryStream(ReportPdf.Draw(NoticeDocument.Letter(letter, now))));
+                Console.WriteLine($"{letter.Customer} answers at {letter.Address}");
+            }
+
             await Write($"recall-{report.Recall}.pdf", new MemoryStream(RecallDocument.Draw(report)));
             await Write($"recall-{report.Recall}.csv", new MemoryStream(System.Text.Encoding.UTF8.GetBytes(RecallDocument.Csv(report))));
         }

@@ -118,7 +118,7 @@ public sealed class DemoPlayer(TraceApp app, DemoClock clock, TextWriter output)
             : await app.Path.Correct(site, correction, operation, (IRequest?)replacement, caller, app.Surroundings);
     }
 
-    /// <summary>Puts lots, numbers and times in place of <c>$name</c>, <c>#name</c> and <c>@HH:mm</c>.</summary>
+    /// <summary>Puts lots, numbers and times in place of <c>$name</c>, <c>#name</c>, <c>@HH:mm</c> and <c>@+days</c>.</summary>
     private JsonNode? Fill(JsonNode? node, DateTimeOffset midnight)
     {
         switch (node)
@@ -134,6 +134,8 @@ public sealed class DemoPlayer(TraceApp app, DemoClock clock, TextWriter output)
                 {
                     '$' => Known(names, text),
                     '#' => Known(entries, text),
+                    '@' when text[1] == '+' => midnight.AddDays(int.Parse(text[2..], CultureInfo.InvariantCulture))
+                        .ToString("yyyy-MM-dd", CultureInfo.InvariantCulture),
                     '@' => Stamp(TimeOf(text[1..], midnight)),
                     _ => text,
                 };

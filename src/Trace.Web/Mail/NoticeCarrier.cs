@@ -85,6 +85,12 @@ internal sealed class NoticeCarrier(TraceApp app, MailSettings settings)
             await End(ledger, errand, NoticeState.Told, $"Taken by {settings.Host} for {errand.Notice.Address}: {answer}");
             return true;
         }
+        catch (SmtpCommandException busy) when ((int)busy.StatusCode is < 500)
+        {
+            // It says itself that it has not taken the notice and may later: so this one may be sent again.
+            await End(ledger, errand, NoticeState.Queued, $"{settings.Host} puts it off: {(int)busy.StatusCode} {busy.Message}");
+            return false;
+        }
         catch (SmtpCommandException refused)
         {
             await End(ledger, errand, NoticeState.Failed, $"{settings.Host} refused it: {(int)refused.StatusCode} {refused.Message}");

@@ -43,8 +43,6 @@ public sealed record QualityView(
     /// <summary>Half a shift: an entry told later is told from memory. An engineering choice.</summary>
     private static readonly TimeSpan LateAfter = TimeSpan.FromHours(4);
 
-    private static readonly TimeSpan DrillEvery = TimeSpan.FromDays(365);
-
     private const int DueWithinDays = 7;
 
     private static readonly TimeSpan DueSoon = TimeSpan.FromDays(2);
@@ -64,7 +62,7 @@ public sealed record QualityView(
             Actions: state.Actions.Where(one => one.State == ActionState.Done
                 || (one.State == ActionState.Open && one.DueOn <= state.Zone.DateOf(now).AddDays(DueWithinDays)))
                     .OrderBy(one => one.DueOn).ToList(),
-            DrillDue: DrillDueOf(state, now)));
+            DrillDue: DrillsDue.Of(state, now)));
         var (found, memory) = (new List<QualityLot>(), new HoldMemory());
         var oldest = Math.Max(0, seen.Count - MostLots);
         for (var end = seen.Count; end > oldest; end -= Slice)
@@ -77,14 +75,6 @@ public sealed record QualityView(
             Grouped(found.Where(lot => !lot.ShippedHeld)), [.. found.Where(lot => lot.ShippedHeld).Take(MostShown)], seen.Recalls,
             seen.Complaints, LateOf(app, ledger.Code, seen.Head, now), seen.Due, seen.Signals, oldest > 0, seen.Repeated,
             seen.Actions, seen.DrillDue);
-    }
-
-    /// <summary>Once a year; some rules want it (Canada's do), and audit schemes ask for it (common practice, no source).</summary>
-    private static string? DrillDueOf(SiteState state, DateTimeOffset now)
-    {
-        var last = state.Recalls.Values.Where(one => one.Kind == RecallKind.Drill && one.Closed is not null).MaxBy(one => one.Seq);
-        if (last is null) return state.ShipmentCount == 0 ? null : "No drill was ever closed here. Once a year is usual: find out today whether you could.";
-        return now - last.Closed!.At <= DrillEvery ? null : $"The last drill, {last.Id}, was closed {state.Zone.Local(last.Closed.At):yyyy-MM-dd}. Once a year is usual.";
     }
 
     private static List<QualityLot> Judge(SiteState state, int from, int to, DateTimeOffset now, HoldMemory memory)

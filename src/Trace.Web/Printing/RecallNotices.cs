@@ -45,7 +45,7 @@ public static class RecallNotices
                     [
                         new("Reason", report.Reason), new("Found on", Time(report.OpenedAt)),
                             new("Complaint", report.Complaint ?? "none"), new("Harm that is likely", CaseWords.Of(report.Health)),
-                        new("Hazard, analysis, result, method", open), new("Is fraud suspected", open),
+                        new("Analysis and result", open), new("Is fraud suspected", open),
                     ],
                 },
                 new ReportSection("Quantities")

@@ -66,7 +66,7 @@ internal static class BatchRecord
             {
                 Paragraphs = ["Of each lot as of when it went on; of the lot itself, now. u: standard uncertainty."],
                 Table = new ReportTable(
-                    [new("Lot", 1.8), new("Rule", 2), new("Verdict", 1.2), new("Finding", 4.5), new("Value", 1.2, true), new("u", 0.8, true), new("Limit", 1.2, true)],
+                    [new("Lot", 1.9), new("Rule", 2.9), new("Verdict", 1.2), new("Finding", 4), new("Value", 1.2, true), new("u", 0.8, true), new("Limit", 1.2, true)],
                     facts.Verdicts),
             },
             new("Instruments and their checks")

@@ -43,7 +43,7 @@ public sealed record NoticeView(
         var shipped = lot?.Shipments.FirstOrDefault(one => one.Shipment == line.Shipment && one.Customer == customer);
         return new(
             state.Zone.DateOf(shipped?.At ?? DateTimeOffset.UnixEpoch), shipped?.Reference ?? "", line.Lot,
-            lot is null ? "" : state.SpecificationOf(lot).Name, line.Packs,
+            lot is null ? "" : FormattableString.Invariant($"{state.SpecificationOf(lot).Name}, {(lot.Record as PackedRecord)?.NetMass.Grams:0.###} g"), line.Packs,
             lot?.Record is PackedRecord packed ? (packed.NetMass * line.Packs).Grams : 0, lot is null ? null : BestBefore.Of(state, lot));
     }
 }

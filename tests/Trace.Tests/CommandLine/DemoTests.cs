@@ -47,8 +47,12 @@ public sealed partial class DemoTests(DemoRun demo)
         Assert.True(labels.Count >= 3, demo.Output);
         foreach (var label in labels.Take(3))
             Assert.Matches(@"^https://trace\.example\.org/(01/09520123456788/10/P\d{6}-\d{3}.|lot/S1/D\d{6}-\d{3}.)$", Assert.Single(Raster.Of(File.ReadAllBytes(label), 203).ReadWithZbar()));
-        var report = Assert.Single(files, file => file.EndsWith(".csv", StringComparison.Ordinal));
+        var report = Assert.Single(files, file => file.EndsWith("recall-R01.csv", StringComparison.Ordinal));
         Assert.Contains("Hilltop Poultry", File.ReadAllText(report), StringComparison.Ordinal);
+        Assert.Contains("Lakeside Pets", File.ReadAllText(Assert.Single(files, file => file.EndsWith("recall-R02.csv", StringComparison.Ordinal))), StringComparison.Ordinal);
+        Assert.Single(files, file => file.EndsWith("letter-R02-001.pdf", StringComparison.Ordinal));
+        Assert.Contains("REFUSED recall.no-text", demo.Output, StringComparison.Ordinal);
+        Assert.Matches(@"answers at https://trace\.example\.org/recall/S1/\S{20,}", demo.Output);
         Assert.Equal("%PDF-"u8.ToArray(), File.ReadAllBytes(Path.ChangeExtension(report, ".pdf"))[..5]);
     }
 

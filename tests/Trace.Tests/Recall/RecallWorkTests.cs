@@ -210,6 +210,19 @@ public sealed class RecallWorkTests
     }
 
     [Fact]
+    public async Task A_drill_is_due_once_a_year_where_anything_was_shipped()
+    {
+        Assert.Null(DrillsDue.Of((await Plant.Create()).State, Plant.Start));
+        var made = await Shipped();
+        Assert.Contains("No drill was ever closed", DrillsDue.Of(made.Plant.State, made.Plant.Now), StringComparison.Ordinal);
+        await made.Do("recalls/drill", new StartDrill(DrillStart.Pack));
+        Assert.NotNull(DrillsDue.Of(made.Plant.State, made.Plant.Now));
+        await made.Do("recalls/close", new CloseRecall("R01", "Found."));
+        Assert.Null(DrillsDue.Of(made.Plant.State, made.Plant.Now.AddDays(365)));
+        Assert.Contains("R01", DrillsDue.Of(made.Plant.State, made.Plant.Now.AddDays(366)), StringComparison.Ordinal);
+    }
+
+    [Fact]
     public async Task Nothing_to_get_back_is_refused()
     {
         var plant = await Plant.Create();

@@ -1,7 +1,6 @@
 using System.Net;
 using System.Text.RegularExpressions;
 using Trace.Core.Access;
-using Trace.Core.Lots;
 using Xunit;
 
 namespace Trace.Tests.Web.Pages;
@@ -86,10 +85,6 @@ public sealed class CasePagesTests
         var desk = await quality.Html("/quality");
         foreach (var wanted in new[] { "two alike", "New seal", "not judged yet" }) Assert.Contains(wanted, desk, StringComparison.Ordinal);
         Assert.DoesNotContain("drill due", desk, StringComparison.Ordinal);
-        site.Clock.Advance(TimeSpan.FromDays(366));
-        desk = await quality.Html("/quality");
-        Assert.Contains("drill due", desk, StringComparison.Ordinal);
-        Assert.Contains("1 actions overdue", desk, StringComparison.Ordinal);
         var list = await quality.Html("/sites/S1/complaints");
         Assert.Contains("Two alike on one lot", list, StringComparison.Ordinal);
         Assert.Contains("K0002", list, StringComparison.Ordinal);
