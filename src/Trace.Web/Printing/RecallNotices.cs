@@ -117,7 +117,7 @@ public static class RecallNotices
     {
         var totals = status.Totals;
         return new ReportDocument(
-            $"{Training(report)}Status report {status.Number}", $"{report.Kind} {report.Recall}: {report.Reason}", Footer(report), status.At,
+            $"{Training(report)}Status report {status.Number}", $"{report.Kind} {report.Recall}: {report.Reason}", $"Site {report.Site}, {report.Recall}, frozen in journal entry {status.Seq} at {Time(status.At)}. Trace 0.1.", status.At,
             [
                 new ReportSection("Frozen")
                 {

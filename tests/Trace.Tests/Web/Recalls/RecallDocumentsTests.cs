@@ -76,11 +76,9 @@ public sealed class RecallDocumentsTests
         foreach (var wanted in new[] { "Told 2 of 2", "Answered 0 of 2", "Silent 2", "Came back here 0", "Destroyed with proof 0", "Effectiveness checks 0 done, 0 effective, 2 wanted", "Delivered 4" })
             Assert.Contains(wanted, before, StringComparison.Ordinal);
         await office.Record("recalls/answer", $$"""{"recall":"R01","customer":"North shop","receivedPacks":2,"heldPacks":0,"soldPacks":2,"returnedPacks":0,"destroyedPacks":0,"happenedAt":"{{Now(site)}}"}""");
-        Assert.Equal(Frozen(before), Frozen(Words(await Pdf(office, "/api/sites/S1/recalls/R01/status/1.pdf"))));
+        Assert.Equal(before, Words(await Pdf(office, "/api/sites/S1/recalls/R01/status/1.pdf")));
         Assert.Equal(HttpStatusCode.NotFound, (await office.Open("/api/sites/S1/recalls/R01/status/2.pdf")).StatusCode);
         Assert.Equal(HttpStatusCode.NotFound, (await office.Open("/api/sites/S1/recalls/R09/authority.pdf")).StatusCode);
-
-        static string Frozen(string words) => words[words.IndexOf("Frozen", StringComparison.Ordinal)..words.IndexOf("written", StringComparison.Ordinal)];
     }
 
     /// <summary>Impl. Reg. (EU) 931/2011, Art 3 (read for this project): what must be known of each consignment.</summary>
