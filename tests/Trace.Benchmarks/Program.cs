@@ -5,7 +5,7 @@ using Trace.Benchmarks.Harness;
 Benchmark[] all =
 [
     WriteBenchmark.About, GrowthBenchmark.About, TraceBenchmark.About, StartBenchmark.About, LabelBenchmark.About, BuyerBenchmark.About,
-    TimingBenchmark.About, PageBenchmark.About, ChartBenchmark.About, VerdictBenchmark.About,
+    TimingBenchmark.About, PageBenchmark.About, ChartBenchmark.About, VerdictBenchmark.About, RecallBenchmark.About,
 ];
 
 // The start is measured in a process of its own: the program starts itself with this argument.

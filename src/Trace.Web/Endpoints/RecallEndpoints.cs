@@ -70,8 +70,11 @@ internal static class RecallEndpoints
     private static async Task<(NoticeView? Value, IResult? Refused)> FindNotice(string site, string id, string notice, TraceApp app)
     {
         var (value, refused) = await Find(site, id, app, (state, recall) =>
-            new { View = recall.Notices.FirstOrDefault(one => one.Id == notice) is { } found
-                ? NoticeView.Of(state, recall, found, app.Settings.PublicUrl) : null });
+            new
+            {
+                View = recall.Notices.FirstOrDefault(one => one.Id == notice) is { } found
+                ? NoticeView.Of(state, recall, found, app.Settings.PublicUrl) : null
+            });
         if (refused is not null) return (null, refused);
         return value!.View is { } view
             ? (view, null)

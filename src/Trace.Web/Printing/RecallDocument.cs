@@ -146,8 +146,8 @@ public static class RecallDocument
     {
         Table = new ReportTable(
             [
-                new("Lot", 2.2), new("Kind", 1.3), new("Why it is in", 3), new("Share %", 1, true), new("Made g", 1.2, true), new("On hand g", 1.2, true),
-                new("Customers g", 1.2, true), new("Where", 2),
+                new("Lot", 2.2), new("Kind", 1.3), new("Why it is in", 3), new("Share %", 1, true), new("Made g", 1.2, true), new("On hand g", 1.4, true),
+                new("Customers g", 1.6, true), new("Where", 2),
             ],
             [.. report.Scope.Select(lot => (IReadOnlyList<string>)
             [

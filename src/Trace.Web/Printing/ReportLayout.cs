@@ -23,6 +23,9 @@ internal sealed class ReportLayout
     private const double Pitch = 1.35;
     private const double Padding = 1.2;
 
+    /// <summary>A heading with the space around it.</summary>
+    private const double HeadingRoom = 13;
+
     private readonly List<ReportPage> pages = [];
     private double y;
 
@@ -54,7 +57,8 @@ internal sealed class ReportLayout
     private void Section(ReportSection section)
     {
         // A heading alone at the foot of a page would belong to nothing.
-        Room(26);
+        Room(section.Table is { } table && section.Paragraphs.Count + section.KeyValues.Count == 0 ? HeadingRoom + Start(table).Room
+            : HeadingRoom * 2);
         y += 4;
         Flow(section.Heading, 4.4, bold: true);
         y += 1;
@@ -104,14 +108,9 @@ internal sealed class ReportLayout
 
     private void Table(ReportTable table)
     {
-        if (table.Columns.Count == 0 || table.Columns.Any(column => column.Weight is not > 0))
-            throw new ArgumentException("A table has columns, each with a weight above 0.", nameof(table));
-        var whole = table.Columns.Sum(column => column.Weight);
-        var widths = table.Columns.Select(column => TextWidth * column.Weight / whole).ToArray();
-        var header = Cells(table.Columns.Select(column => column.Header).ToArray(), widths, bold: true);
-
+        var (widths, header, room) = Start(table);
         y += 1;
-        Room(RowHeight(header) + 3 * RowHeight([[""]]));
+        Room(room);
         Header(table, widths, header);
         if (table.Rows.Count == 0) Row(table, widths, header, Cells(["None."], widths, bold: false));
         foreach (var row in table.Rows)
@@ -121,6 +120,17 @@ internal sealed class ReportLayout
         }
 
         y += 2;
+    }
+
+    /// <summary>Widths and header of a table, and the room that its header and first rows take.</summary>
+    private static (double[] Widths, IReadOnlyList<string>[] Header, double Room) Start(ReportTable table)
+    {
+        if (table.Columns.Count == 0 || table.Columns.Any(column => column.Weight is not > 0))
+            throw new ArgumentException("A table has columns, each with a weight above 0.", nameof(table));
+        var whole = table.Columns.Sum(column => column.Weight);
+        var widths = table.Columns.Select(column => TextWidth * column.Weight / whole).ToArray();
+        var header = Cells(table.Columns.Select(column => column.Header).ToArray(), widths, bold: true);
+        return (widths, header, RowHeight(header) + 3 * RowHeight([[""]]));
     }
 
     private void Header(ReportTable table, double[] widths, IReadOnlyList<string>[] header)

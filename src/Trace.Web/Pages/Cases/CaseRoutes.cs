@@ -42,8 +42,16 @@ internal static class CaseRoutes
         return view is null
             ? Page.Refuse("complaint.unknown", $"Site {ledger.Code} has no such complaint.")
             : Page.Show<ComplaintCasePage>(
-                new { Frame = frame, View = view, Text = text, Date = date, Customer = customer, Problem = refusal?.Detail,
-                    Done = Done.Of(done, id) });
+                new
+                {
+                    Frame = frame,
+                    View = view,
+                    Text = text,
+                    Date = date,
+                    Customer = customer,
+                    Problem = refusal?.Detail,
+                    Done = Done.Of(done, id)
+                });
     }
 
     private static async Task<IResult> Scopes(HttpContext context, TraceApp app, string site, string lot, string? cause, string? complaint)

@@ -17,7 +17,12 @@ public sealed class CasePagesTests
         var quality = await site.SignedIn(RoleName.Quality);
         var told = await quality.PostForm("/sites/S1/record/complaints/open", new()
         {
-            ["channel"] = "phone", ["what"] = "Smells of smoke", ["labelText"] = lot[3..11], ["customer"] = "North shop", ["contact"] = "+000 555 0100", ["happenedAt"] = Local(site),
+            ["channel"] = "phone",
+            ["what"] = "Smells of smoke",
+            ["labelText"] = lot[3..11],
+            ["customer"] = "North shop",
+            ["contact"] = "+000 555 0100",
+            ["happenedAt"] = Local(site),
         });
         Assert.Equal("/sites/S1/complaints/K0001", told.Headers.Location!.OriginalString.Split('?')[0]);
         var page = WebUtility.HtmlDecode(await quality.Html("/sites/S1/complaints/K0001"));
@@ -29,7 +34,12 @@ public sealed class CasePagesTests
         Assert.Matches($"name=\"lot\"[^>]*value=\"{lot}\"", await quality.Html(form));
         var judged = await quality.PostForm(form, new()
         {
-            ["complaint"] = "K0001", ["lot"] = lot, ["fault"] = "smell", ["reach"] = "lot", ["note"] = "Kept sample smells too.", ["hold"] = "yes",
+            ["complaint"] = "K0001",
+            ["lot"] = lot,
+            ["fault"] = "smell",
+            ["reach"] = "lot",
+            ["note"] = "Kept sample smells too.",
+            ["hold"] = "yes",
         });
         Assert.Equal(HttpStatusCode.SeeOther, judged.StatusCode);
         page = WebUtility.HtmlDecode(await quality.Html("/sites/S1/complaints/K0001"));
@@ -51,16 +61,34 @@ public sealed class CasePagesTests
         await quality.PostForm("/sites/S1/record/recalls/notify", new() { ["recall"] = "R01", ["by"] = "letter", ["happenedAt"] = Local(site) });
         await quality.PostForm("/sites/S1/record/recalls/answer", new()
         {
-            ["recall"] = "R01", ["customer"] = "North shop", ["receivedPacks"] = "2", ["heldPacks"] = "0", ["soldPacks"] = "0", ["returnedPacks"] = "2", ["destroyedPacks"] = "0", ["happenedAt"] = Local(site),
+            ["recall"] = "R01",
+            ["customer"] = "North shop",
+            ["receivedPacks"] = "2",
+            ["heldPacks"] = "0",
+            ["soldPacks"] = "0",
+            ["returnedPacks"] = "2",
+            ["destroyedPacks"] = "0",
+            ["happenedAt"] = Local(site),
         });
         await quality.PostForm("/sites/S1/record/returns/receive", new()
         {
-            ["customer"] = "North shop", ["reference"] = "RN-1", ["lines[0].lot"] = lot, ["lines[0].packs"] = "2", ["reason"] = "recall", ["recall"] = "R01", ["happenedAt"] = Local(site),
+            ["customer"] = "North shop",
+            ["reference"] = "RN-1",
+            ["lines[0].lot"] = lot,
+            ["lines[0].packs"] = "2",
+            ["reason"] = "recall",
+            ["recall"] = "R01",
+            ["happenedAt"] = Local(site),
         });
         await quality.PostForm("/sites/S1/record/returns/destroy", new() { ["lot"] = lot, ["packs"] = "2", ["proof"] = "certificate 7", ["recall"] = "R01", ["happenedAt"] = Local(site) });
         await quality.PostForm("/sites/S1/record/recalls/check", new()
         {
-            ["recall"] = "R01", ["customer"] = "North shop", ["by"] = "phone", ["reached"] = "yes", ["acted"] = "yes", ["happenedAt"] = Local(site),
+            ["recall"] = "R01",
+            ["customer"] = "North shop",
+            ["by"] = "phone",
+            ["reached"] = "yes",
+            ["acted"] = "yes",
+            ["happenedAt"] = Local(site),
         });
         var owner = await site.SignedIn(RoleName.Owner);
         var closed = await owner.PostForm("/sites/S1/record/recalls/close", new() { ["recall"] = "R01", ["conclusion"] = "All back.", ["rootCause"] = "Smoke from the yard." });

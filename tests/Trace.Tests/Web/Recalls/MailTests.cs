@@ -148,7 +148,9 @@ public sealed class MailTests
             var port = System.Net.Sockets.TcpListener.Create(0) is var probe ? Free(probe) : 0;
             Settings = new MailSettings("localhost", port, "quality@example.org", MailSecurity.None)
             {
-                Between = TimeSpan.FromSeconds(1), Pause = TimeSpan.FromSeconds(5), Timeout = TimeSpan.FromSeconds(5),
+                Between = TimeSpan.FromSeconds(1),
+                Pause = TimeSpan.FromSeconds(5),
+                Timeout = TimeSpan.FromSeconds(5),
             };
             var services = new SmtpServer.ComponentModel.ServiceProvider();
             services.Add((IMessageStore)this);
