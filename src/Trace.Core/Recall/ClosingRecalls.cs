@@ -6,6 +6,9 @@ namespace Trace.Core.Recall;
 /// <summary>What comes back from consignees, how it stands, and the end.</summary>
 public static class ClosingRecalls
 {
+    /// <summary>So often a consignee may change its answer through its own address: whoever has it must not fill the journal.</summary>
+    public const int MostAnswersByLink = 50;
+
     /// <summary>What a consignee answers through its own address is the same operation, recorded for nobody of the plant.</summary>
     public static Operation Answering { get; } = new Operation<AnswerRecall>(
         "recalls", "answer", "Records what a consignee says became of the packs that it got.",
@@ -42,6 +45,9 @@ public static class ClosingRecalls
     {
         if (FindConsignee(situation, request.Recall, request.Customer, out var recall, out var consignee) is { } refused) return refused;
         if (recall.Kind == RecallKind.Drill) return Decision.Refuse("recall.drill", $"{recall.Id} is a drill: nobody was told, so nobody answers.", "recall");
+        if (situation.Caller.Role == Roles.None
+            && recall.Answers.Count(one => one.ByLink && one.Customer == request.Customer) >= MostAnswersByLink)
+            return Decision.Refuse("complaint.too-many", "This answer was changed very often. Please call the producer.", "recall");
         if (request.ReceivedPacks > consignee.DeliveredPacks)
         {
             return Decision.Refuse(

@@ -12,7 +12,7 @@ public sealed record RecallOrigin(string Lot, string Supplier, DateTimeOffset Re
 /// source).</summary>
 /// <param name="AccountedPercent">Of the product in the scope.</param>
 /// <param name="ReachedPercent">Of the consignees that were called; null when none was.</param>
-/// <param name="Passed">Within four hours, 99 % or more accounted for, and all that were called were reached.</param>
+/// <param name="Passed">Within four hours, 99 % or more accounted for, and somebody was called and all that were called were reached.</param>
 public sealed record DrillScore(
     double Hours, bool WithinFourHours, bool WithinTwoHours, double AccountedPercent, int Called, double? ReachedPercent, bool Passed)
 {
@@ -24,7 +24,7 @@ public sealed record DrillScore(
         double? reached = calls.Count == 0 ? null : Math.Round(calls.Count(call => call.Reached) * 100.0 / calls.Count, 1);
         return new(
             minutes / 60, minutes <= 240, minutes <= 120, accounted, calls.Count, reached,
-            minutes <= 240 && accounted >= 99 && reached is null or 100);
+            minutes <= 240 && accounted >= 99 && (totals.Consignees == 0 || reached is 100));
     }
 }
 

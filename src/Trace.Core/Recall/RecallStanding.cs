@@ -29,7 +29,7 @@ public sealed record RecallStanding(Scope Scope, IReadOnlyList<ConsigneeStanding
     {
         var scope = Scope.Of(state, recall.Lots);
         var told = recall.Notices.Where(notice => notice.IsTold)
-            .SelectMany(notice => notice.Lines.Select(line => (notice.Customer, line.Shipment, line.Lot))).ToHashSet();
+            .SelectMany(notice => notice.Lines.Select(line => (notice.Customer, line.Shipment, line.Lot, line.Packs))).ToHashSet();
         var notices = recall.Notices.GroupBy(notice => notice.Customer)
             .ToDictionary(group => group.Key, group => group.Last(), StringComparer.Ordinal);
         var answers = recall.Answers.GroupBy(one => one.Customer)
@@ -46,7 +46,7 @@ public sealed record RecallStanding(Scope Scope, IReadOnlyList<ConsigneeStanding
             var confirmed = answer is null ? 0 : answer.HeldPacks + answer.SoldPacks + answer.ReturnedPacks + answer.DestroyedPacks;
             return new ConsigneeStanding(
                 one, one.Packs,
-                one.Deliveries.All(delivery => told.Contains((one.Customer, delivery.Shipment, delivery.Lot))),
+                one.Deliveries.All(delivery => told.Contains((one.Customer, delivery.Shipment, delivery.Lot, delivery.Packs))),
                 Shown(notices.GetValueOrDefault(one.Customer)), answer, back, destroyed, confirmed,
                 Math.Max(0, one.Packs - Math.Max(confirmed, back + destroyed)), checks.GetValueOrDefault(one.Customer));
         }).ToList();

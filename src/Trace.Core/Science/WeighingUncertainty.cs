@@ -6,11 +6,13 @@ namespace Trace.Core.Science;
 /// </summary>
 public static class WeighingUncertainty
 {
-    /// <param name="toleranceGrams">Half width of the error of one weighing, grams, 0 or more.</param>
+    /// <param name="toleranceGrams">Half width of the error of one weighing, grams, finite, 0 or more.</param>
     /// <param name="weighings">How many weighings the sum has, 0 or more.</param>
-    /// <returns>Grams; not a number for a tolerance or a count that is none.</returns>
-    public static double OfSum(double toleranceGrams, int weighings) =>
-        double.IsFinite(toleranceGrams) && toleranceGrams >= 0 && weighings >= 0
-            ? toleranceGrams / Math.Sqrt(3) * Math.Sqrt(weighings)
-            : double.NaN;
+    /// <returns>Grams.</returns>
+    /// <exception cref="ArgumentOutOfRangeException">A tolerance or a count that is none, or no finite answer.</exception>
+    public static double OfSum(double toleranceGrams, int weighings)
+    {
+        ArgumentOutOfRangeException.ThrowIfNegative(weighings);
+        return Domain.Answer(Domain.NotNegative(toleranceGrams) / Math.Sqrt(3) * Math.Sqrt(weighings), nameof(toleranceGrams));
+    }
 }

@@ -55,7 +55,7 @@ internal static class AnswerEndpoints
         return Page(
             context, found, texts,
             [
-                refusal.Code == "recall.closed" ? words["answer.closed"] : refusal.Field == "receivedPacks"
+                refusal.Code == "recall.closed" ? words["answer.closed"] : refusal.Code == "complaint.too-many" ? words["complaint.refused"] : refusal.Field == "receivedPacks"
                     ? words.With("answer.more", found.Notice.Deliveries.Sum(one => one.Packs))
                     : words.With("answer.sum", (long)counts[1] + counts[2] + counts[3] + counts[4], counts[0]),
             ]);

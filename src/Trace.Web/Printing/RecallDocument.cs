@@ -3,6 +3,7 @@ using System.Text;
 using Trace.Core.Recall;
 using Trace.Web.Pages.Cases;
 using Trace.Web.Reports;
+using static Trace.Web.Printing.ReportFigures;
 
 namespace Trace.Web.Printing;
 
@@ -12,7 +13,7 @@ public static class RecallDocument
     public static byte[] Draw(RecallReport report) => ReportPdf.Draw(Report(report));
 
     public static ReportDocument Report(RecallReport report) => new(
-        $"{(Core.Lots.SiteDescription.IsTrainingCode(report.Site) ? "TRAINING, made up. " : "")}{KindOf(report)} {report.Recall}", report.Reason,
+        $"{TrainingMark(report.Site)}{KindOf(report)} {report.Recall}", report.Reason,
         $"Site {report.Site}, journal entry {report.JournalHead}, written {Time(report.MadeAt)}. Trace 0.1.", report.MadeAt,
         [
             Overview(report), .. ScoreOf(report), Scope(report), Origins(report), Consignees(report), Standings(report), Deliveries(report),
@@ -191,15 +192,9 @@ public static class RecallDocument
             [.. report.Timeline.Select(one => (IReadOnlyList<string>)[Time(one.At), one.What, one.Person])]),
     };
 
-    private static string Time(DateTimeOffset time) => time.ToString("yyyy-MM-dd HH:mm zzz", CultureInfo.InvariantCulture);
-
     private static string Elapsed(double minutes) => minutes < 1
         ? $"{Math.Max(0, minutes * 60):0} s"
         : minutes < 120 ? $"{minutes:0} min" : $"{minutes / 60:0.0} h";
-
-    private static string Whole(int? value) => value?.ToString(CultureInfo.InvariantCulture) ?? "";
-
-    private static string Number(decimal value) => value.ToString("0.###", CultureInfo.InvariantCulture);
 
     private static void Line(StringBuilder text, params string[] cells) =>
         text.AppendJoin(',', cells.Select(CsvText.Cell)).Append("\r\n");

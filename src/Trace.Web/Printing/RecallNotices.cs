@@ -3,6 +3,7 @@ using Trace.Core.Lots;
 using Trace.Core.Recall;
 using Trace.Web.Pages.Cases;
 using Dates = Trace.Core.Lots.BestBefore;
+using static Trace.Web.Printing.ReportFigures;
 
 namespace Trace.Web.Printing;
 
@@ -18,7 +19,7 @@ public static class RecallNotices
     {
         const string open = "______________________________";
         return new ReportDocument(
-            $"{Training(report)}Notification to the authority, draft", $"{report.Kind} {report.Recall}: {report.Reason}", Footer(report), report.MadeAt,
+            $"{Marked(report)}Notification to the authority, draft", $"{report.Kind} {report.Recall}: {report.Reason}", Footer(report), report.MadeAt,
             [
                 new ReportSection("Operator")
                 {
@@ -96,7 +97,7 @@ public static class RecallNotices
     {
         var texts = report.Texts.Count > 0 ? report.Texts : [new RecallText("en", report.Reason, "Do not use it. Keep it apart and ask where you bought it.", report.MadeAt, "", 0)];
         return new ReportDocument(
-            $"{Training(report)}{report.Kind.ToString().ToUpperInvariant()}", site.Name, Footer(report), report.MadeAt,
+            $"{Marked(report)}{report.Kind.ToString().ToUpperInvariant()}", site.Name, Footer(report), report.MadeAt,
             [
                 new ReportSection("Product")
                 {
@@ -117,7 +118,7 @@ public static class RecallNotices
     {
         var totals = status.Totals;
         return new ReportDocument(
-            $"{Training(report)}Status report {status.Number}", $"{report.Kind} {report.Recall}: {report.Reason}", $"Site {report.Site}, {report.Recall}, frozen in journal entry {status.Seq} at {Time(status.At)}. Trace 0.1.", status.At,
+            $"{Marked(report)}Status report {status.Number}", $"{report.Kind} {report.Recall}: {report.Reason}", $"Site {report.Site}, {report.Recall}, frozen in journal entry {status.Seq} at {Time(status.At)}. Trace 0.1.", status.At,
             [
                 new ReportSection("Frozen")
                 {
@@ -153,20 +154,11 @@ public static class RecallNotices
             ]);
     }
 
-    private static string Training(RecallReport report) =>
-        (SiteDescription.IsTrainingCode(report.Site) ? "TRAINING, made up. " : "") + (report.Kind == RecallKind.Drill ? "DRILL (exercise, not a recall). " : "");
+    private static string Marked(RecallReport report) => TrainingMark(report.Site) + (report.Kind == RecallKind.Drill ? "DRILL (exercise, not a recall). " : "");
 
     private static string Footer(RecallReport report) => $"Site {report.Site}, {report.Recall}, journal entry {report.JournalHead}, written {Time(report.MadeAt)}. Trace 0.1.";
 
     private static string OrOpen(string? text) => string.IsNullOrWhiteSpace(text) ? "______________________________" : text;
-
-    private static string Day(DateOnly? day) => day?.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture) ?? "";
-
-    private static string Time(DateTimeOffset time) => time.ToString("yyyy-MM-dd HH:mm zzz", CultureInfo.InvariantCulture);
-
-    private static string Whole(int value) => value.ToString(CultureInfo.InvariantCulture);
-
-    private static string Number(decimal? value) => value?.ToString("0.###", CultureInfo.InvariantCulture) ?? "";
 }
 
 /// <summary>A packed lot of the scope, as notices name it.</summary>

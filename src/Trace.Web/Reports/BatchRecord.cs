@@ -11,6 +11,7 @@ using Trace.Web.Pages;
 using Trace.Web.Printing;
 using Trace.Web.Views;
 using Dates = Trace.Core.Lots.BestBefore;
+using static Trace.Web.Printing.ReportFigures;
 
 namespace Trace.Web.Reports;
 
@@ -109,7 +110,7 @@ internal static class BatchRecord
             },
         };
         return new ReportDocument(
-            $"{(facts.IsTraining ? "TRAINING, made up. " : "")}Batch record {code}", facts.Subtitle,
+            $"{TrainingMark(ledger.Code)}Batch record {code}", facts.Subtitle,
             $"Site {ledger.Code}, journal entry {facts.Head}, written {Time(now)}. Trace 0.1.", now, documents);
     }
 
@@ -145,7 +146,7 @@ internal static class BatchRecord
         var version = lot.Specification is SpecificationRef own ? state.Specifications.Versions(own.Product)
             .FirstOrDefault(one => one.Version == own.Version) : null;
         return new Facts(
-            state.Head, state.Site.IsTraining, at => state.Zone.Local(at),
+            state.Head, at => state.Zone.Local(at),
             $"{state.Site.Name}, {state.Site.Address}{(state.Site.ApprovalNumber is { } number ? $", approval {number}" : "")}",
             told, lot.Prints, state.Corrections.ToList(),
             [
@@ -211,15 +212,11 @@ internal static class BatchRecord
         return named.OfType<string>();
     }
 
-    private static string Day(DateOnly? day) => day?.ToString("yyyy-MM-dd", CultureInfo.InvariantCulture) ?? "none";
-
-    private static string Number(decimal value) => value.ToString("0.###", CultureInfo.InvariantCulture);
-
     private static string Figure(double? value, string? unit) =>
         value is { } known ? FormattableString.Invariant($"{known:0.####}{(unit is null ? "" : " " + unit)}") : "";
 
     private sealed record Facts(
-        long Head, bool IsTraining, Func<DateTimeOffset, DateTimeOffset> Local, string Subtitle, IReadOnlyList<string> Told,
+        long Head, Func<DateTimeOffset, DateTimeOffset> Local, string Subtitle, IReadOnlyList<string> Told,
         IReadOnlyList<LabelPrint> Prints, IReadOnlyList<Correction> Corrections, IReadOnlyList<ReportValue> Overview,
         IReadOnlyList<IReadOnlyList<string>> Before, IReadOnlyList<IReadOnlyList<string>> Links,
             IReadOnlyList<IReadOnlyList<string>> Verdicts,

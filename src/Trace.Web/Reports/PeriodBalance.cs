@@ -6,6 +6,7 @@ using Trace.Core.Specifications;
 using Trace.Web.Hosting;
 using Trace.Web.Printing;
 using Trace.Web.Views;
+using static Trace.Web.Printing.ReportFigures;
 
 namespace Trace.Web.Reports;
 
@@ -91,7 +92,7 @@ public sealed record PeriodBalance(
     }
 
     public ReportDocument Document(string site, string name, long head, DateTimeOffset now) => new(
-        $"{(SiteDescription.IsTrainingCode(site) ? "TRAINING, made up. " : "")}Mass balance {From:yyyy-MM-dd}{(To == From ? "" : FormattableString.Invariant($" to {To:yyyy-MM-dd}"))}", name,
+        $"{TrainingMark(site)}Mass balance {From:yyyy-MM-dd}{(To == From ? "" : FormattableString.Invariant($" to {To:yyyy-MM-dd}"))}", name,
         FormattableString.Invariant($"Site {site}, journal entry {head}, written {now:yyyy-MM-dd HH:mm zzz}. Trace 0.1."), now,
         [
             new ReportSection("By kind of lot, grams")
@@ -115,6 +116,4 @@ public sealed record PeriodBalance(
                 KeyValues = [.. StepLossGrams.Select(one => new ReportValue(one.Key, Number(one.Value)))],
             },
         ]);
-
-    private static string Number(decimal value) => value.ToString("0.###", CultureInfo.InvariantCulture);
 }

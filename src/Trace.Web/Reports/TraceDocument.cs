@@ -3,6 +3,7 @@ using Trace.Core.Lots;
 using Trace.Core.Operations;
 using Trace.Core.Tracing;
 using Trace.Web.Printing;
+using static Trace.Web.Printing.ReportFigures;
 
 namespace Trace.Web.Reports;
 
@@ -13,7 +14,7 @@ internal static class TraceDocument
     public static ReportDocument Of(SiteState state, Lot lot, DateTimeOffset now)
     {
         var trace = TraceView.Of(state, lot, TraceDirection.Both);
-        string Time(DateTimeOffset at) => state.Zone.Local(at).ToString("yyyy-MM-dd HH:mm zzz", CultureInfo.InvariantCulture);
+        string Time(DateTimeOffset at) => ReportFigures.Time(state.Zone.Local(at));
         ReportSection Lots(string heading, string direction, string share) => new(heading)
         {
             Table = new ReportTable(
@@ -28,7 +29,7 @@ internal static class TraceDocument
                 ])]),
         };
         return new ReportDocument(
-            $"{(state.Site.IsTraining ? "TRAINING, made up. " : "")}Trace of lot {lot.Code}", $"{state.Site.Name}, {state.Site.Address}",
+            $"{TrainingMark(state.Site.Code)}Trace of lot {lot.Code}", $"{state.Site.Name}, {state.Site.Address}",
             $"Site {state.Site.Code}, journal entry {state.Head}, written {Time(now)}. Trace 0.1.", now,
             [
                 new ReportSection("Lot")
@@ -54,6 +55,4 @@ internal static class TraceDocument
                 },
             ]);
     }
-
-    private static string Number(decimal value) => value.ToString("0.###", CultureInfo.InvariantCulture);
 }

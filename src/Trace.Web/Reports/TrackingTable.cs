@@ -9,6 +9,7 @@ using Trace.Core.Steps.Packing;
 using Trace.Core.Steps.Receiving;
 using Trace.Core.Steps.Sanitising;
 using Trace.Core.Units;
+using static Trace.Web.Printing.ReportFigures;
 
 namespace Trace.Web.Reports;
 
@@ -117,6 +118,4 @@ internal static class TrackingTable
     }
 
     private static string NameOf(SiteState state, string lot) => state.Find(lot) is { } found ? state.SpecificationOf(found).Name : "";
-
-    private static string Number(decimal value) => value.ToString("0.###", CultureInfo.InvariantCulture);
 }

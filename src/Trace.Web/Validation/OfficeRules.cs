@@ -110,6 +110,15 @@ internal sealed class ReconcileLabelsRules : AbstractValidator<ReconcileLabels>
     }
 }
 
+internal sealed class ShipmentLineRules : AbstractValidator<ShipmentLineRequest>
+{
+    public ShipmentLineRules()
+    {
+        RuleFor(one => one.Lot).LotCodeText();
+        RuleFor(one => one.Packs).Between(1, 100_000, "packs");
+    }
+}
+
 internal sealed class ShipRules : AbstractValidator<Ship>
 {
     public ShipRules()
@@ -117,11 +126,7 @@ internal sealed class ShipRules : AbstractValidator<Ship>
         RuleFor(request => request.Customer).Name();
         RuleFor(request => request.Reference).Line(60);
         RuleFor(request => request.Lines).Items(200);
-        RuleForEach(request => request.Lines).ChildRules(line =>
-        {
-            line.RuleFor(one => one.Lot).LotCodeText();
-            line.RuleFor(one => one.Packs).Between(1, 100_000, "packs");
-        });
+        RuleForEach(request => request.Lines).SetValidator(new ShipmentLineRules());
         RuleFor(request => request.HappenedAt).Time();
     }
 }

@@ -123,11 +123,7 @@ internal sealed class ReceiveReturnRules : AbstractValidator<ReceiveReturn>
         RuleFor(request => request.Customer).Name();
         RuleFor(request => request.Reference).Line(60);
         RuleFor(request => request.Lines).Items(200);
-        RuleForEach(request => request.Lines).ChildRules(line =>
-        {
-            line.RuleFor(one => one.Lot).LotCodeText();
-            line.RuleFor(one => one.Packs).Between(1, 100_000, "packs");
-        });
+        RuleForEach(request => request.Lines).SetValidator(new ShipmentLineRules());
         RuleFor(request => request.Reason).Line();
         RuleFor(request => request.HappenedAt).Time();
         RuleFor(request => request.Recall).Line(20);

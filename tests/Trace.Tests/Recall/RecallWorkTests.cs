@@ -82,6 +82,30 @@ public sealed class RecallWorkTests
     }
 
     [Fact]
+    public async Task A_delivery_that_is_corrected_to_more_has_to_be_told_anew()
+    {
+        var made = await Open();
+        await made.Tell();
+        var delivery = made.Plant.Lot(made.Packs).Shipments[1];
+        await made.Plant.Correct(delivery.Seq, new Ship(South, "N2", [new(made.Packs, 2)], delivery.At));
+        Assert.Equal((true, false), (made.Of(North).IsTold, made.Of(South).IsTold));
+        await made.Tell();
+        Assert.Equal((South, 2), (made.Case.Notices[^1].Customer, made.Case.Notices[^1].Lines[0].Packs));
+    }
+
+    [Fact]
+    public async Task A_consignees_address_cannot_fill_the_journal()
+    {
+        var made = await Open();
+        var shop = new Caller(North, "recall answer", Roles.None);
+        async Task<bool> Takes() => (await made.Plant.Path.Run(
+            made.Plant.Site, ClosingRecalls.Answering, made.Answer(North, received: 2), shop, Plant.Around)).IsRecorded;
+        for (var time = 0; time < ClosingRecalls.MostAnswersByLink; time++) Assert.True(await Takes());
+        Assert.False(await Takes());
+        await made.Do("recalls/answer", made.Answer(North, received: 2, sold: 2));
+    }
+
+    [Fact]
     public async Task What_comes_back_is_no_stock_and_is_destroyed_with_proof_to_the_last_gram()
     {
         var made = await Open();
@@ -201,6 +225,9 @@ public sealed class RecallWorkTests
         var made = await Shipped();
         await made.Do("recalls/drill", new StartDrill(DrillStart.Pack));
         Assert.Equal([made.Packs], made.Case.Lots);
+
+        // Without a call to anybody it is not known whether a recall would reach them.
+        Assert.Equal((0, false), (made.Report.Score!.Called, made.Report.Score.Passed));
         await made.Do("recalls/check", new CheckConsignee("R01", North, NoticeChannel.Phone, Reached: false, Acted: false, made.Plant.Later()));
         Assert.Equal((0.0, false), (made.Report.Score!.ReachedPercent, made.Report.Score.Passed));
         await made.Do("recalls/check", new CheckConsignee("R01", North, NoticeChannel.Phone, Reached: true, Acted: true, made.Plant.Later()));

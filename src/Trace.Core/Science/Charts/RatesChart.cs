@@ -16,28 +16,27 @@ public static class RatesChart
     /// <exception cref="ArgumentOutOfRangeException">The series differ in length, or a value is none.</exception>
     public static IReadOnlyList<RatePoint> Of(IReadOnlyList<int> counts, IReadOnlyList<double> exposures)
     {
-        ArgumentOutOfRangeException.ThrowIfNotEqual(exposures.Count, counts.Count);
+        ArgumentOutOfRangeException.ThrowIfNotEqual(exposures.Count, counts.Count, nameof(exposures));
         double all = 0, whole = 0;
         for (var place = 0; place < counts.Count; place++)
         {
             ArgumentOutOfRangeException.ThrowIfNegative(counts[place], nameof(counts));
-            Domain.Finite(exposures[place], nameof(exposures));
-            ArgumentOutOfRangeException.ThrowIfNegative(exposures[place], nameof(exposures));
+            Domain.NotNegative(exposures[place], nameof(exposures));
             if (exposures[place] == 0) continue;
             all += counts[place];
             whole += exposures[place];
         }
 
         if (whole == 0) return [.. counts.Select(_ => new RatePoint(null, null, null, null))];
-        var centre = all / whole;
+        var centre = Domain.Answer(all / Domain.Answer(whole, nameof(exposures)), nameof(exposures));
         return [.. counts.Select((count, place) => Point(count, exposures[place], centre))];
     }
 
     private static RatePoint Point(int count, double exposure, double centre)
     {
         if (exposure == 0) return new(null, centre, null, null);
-        var width = 3 * Math.Sqrt(centre / exposure);
-        return new(count / exposure, centre, Math.Max(0, centre - width), centre + width);
+        var width = Domain.Answer(3 * Math.Sqrt(centre / exposure), "exposures");
+        return new(Domain.Answer(count / exposure, "exposures"), centre, Math.Max(0, centre - width), centre + width);
     }
 }
 

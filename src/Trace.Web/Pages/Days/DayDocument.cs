@@ -11,7 +11,7 @@ internal static class DayDocument
     {
         var sheet = view.Sheet;
         return new ReportDocument(
-            $"{(SiteDescription.IsTrainingCode(frame.Code) ? "TRAINING, made up. " : "")}Day sheet {sheet.Day:yyyy-MM-dd}", $"{frame.Name} ({frame.Code}), times of {frame.Zone.Id}",
+            $"{ReportFigures.TrainingMark(frame.Code)}Day sheet {sheet.Day:yyyy-MM-dd}", $"{frame.Name} ({frame.Code}), times of {frame.Zone.Id}",
             $"Site {frame.Code}, journal entry {head}, written {frame.Time(frame.Now)}.", frame.Now,
             [
                 new ReportSection("Totals") { KeyValues = [.. Totals(sheet).Select(line => new ReportValue(line.Label, line.Value))] },

@@ -5,11 +5,9 @@ namespace Trace.Tests.Science.Charts;
 
 public sealed class RatesChartTests
 {
-    /// <summary>
-    /// NIST/SEMATECH e-Handbook 6.3.3.1, counts of defects on 25 wafers (from memory): 400 defects in all, so c̄ = 16, limits 16 ± 3 · 4.
-    /// A u chart of equal exposure 1 is that chart.
-    /// </summary>
+    /// <summary>A chart of rates whose exposures are all 1 is the chart of counts.</summary>
     [Fact]
+    [CheckValue(Mark.FromMemory, typeof(RatesChart), "NIST/SEMATECH e-Handbook 6.3.3.1: 400 defects on 25 wafers, c̄ = 16, limits 16 ± 3 · 4")]
     public void Equal_exposures_give_the_chart_of_counts()
     {
         int[] defects = [16, 14, 28, 16, 12, 20, 10, 12, 10, 17, 19, 17, 14, 16, 15, 13, 14, 16, 11, 20, 11, 19, 16, 31, 13];
@@ -19,8 +17,8 @@ public sealed class RatesChartTests
         Assert.Equal([31], points.Where(point => point.IsAbove).Select(point => (int)point.Rate!));
     }
 
-    /// <summary>Computed by hand: 6 in an exposure of 4 is 1.5 each; a point of 0.25 has 1.5 ± 3 √6, cut at zero.</summary>
     [Fact]
+    [CheckValue(Mark.Recomputed, typeof(RatesChart), "By hand: 6 in an exposure of 4 is 1.5 each; a point of 0.25 has 1.5 ± 3 √6, cut at zero")]
     public void The_limits_are_each_points_own()
     {
         var points = RatesChart.Of([0, 6, 0], [0.25, 3.75, 0]);

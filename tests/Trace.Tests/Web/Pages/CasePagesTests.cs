@@ -109,6 +109,9 @@ public sealed class CasePagesTests
             await story.Do("complaints/open", $$"""{"channel":"phone","what":"mould","lot":"{{lot}}","happenedAt":"{{story.Now}}"}""");
         await story.Do("actions/plan", $$"""{"about":"K0001","kind":"corrective","what":"New seal","owner":"Asha","dueOn":"2026-11-25"}""");
         await story.Do("recalls/drill", """{"start":"pack"}""");
+        var running = await quality.Html("/quality");
+        Assert.Contains("1 drills running", running, StringComparison.Ordinal);
+        Assert.DoesNotContain("1 recalls open", running, StringComparison.Ordinal);
         await story.Do("recalls/close", """{"recall":"R01","conclusion":"found"}""");
         var desk = await quality.Html("/quality");
         foreach (var wanted in new[] { "two alike", "New seal", "not judged yet" }) Assert.Contains(wanted, desk, StringComparison.Ordinal);
