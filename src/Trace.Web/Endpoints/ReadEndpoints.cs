@@ -64,7 +64,7 @@ public static class ReadEndpoints
         LotKind? wanted = null;
         if (kind is not null)
         {
-            if (!Enum.TryParse<LotKind>(kind, ignoreCase: true, out var parsed) || char.IsAsciiDigit(kind[0]))
+            if (!Enum.TryParse<LotKind>(kind, ignoreCase: true, out var parsed) || !char.IsAsciiLetter(kind[0]))
                 return Problem.Result("request.invalid", "kind: harvest, sanitised, dried, bulk or packed is wanted.", "kind");
             wanted = parsed;
         }
@@ -105,7 +105,7 @@ public static class ReadEndpoints
     private static async Task<IResult> TraceOf(string site, string lot, TraceApp app, string direction = "both")
     {
         if (app.Site(site) is not { } ledger) return OperationEndpoints.UnknownSite(app, site);
-        if (!Enum.TryParse<TraceDirection>(direction, ignoreCase: true, out var wanted) || char.IsAsciiDigit(direction[0]))
+        if (!Enum.TryParse<TraceDirection>(direction, ignoreCase: true, out var wanted) || !char.IsAsciiLetter(direction[0]))
             return Problem.Result("request.invalid", "direction: back, forward or both is wanted.", "direction");
         var view = await ledger.ReadAsync(state => state.Find(lot) is { } found ? TraceView.Of(state, found, wanted) : null);
         return view is null ? UnknownLot(site, lot) : TypedResults.Json(view, ViewJson.Default.TraceView);
