@@ -88,6 +88,7 @@ public sealed class MainJobTests(ApiServer server)
         Assert.Equal(2, (int?)consignee["packs"]);
         Assert.Equal([bulk, dried, harvest, packed, sanitised], LotsOf((await server.Get($"/api/sites/S1/lots/{dried}/trace")).Json));
         (await server.Get($"/api/sites/S1/lots/{dried}/trace?direction=up")).MustBeProblem(HttpStatusCode.BadRequest, "request.invalid");
+        (await server.Get($"/api/sites/S1/lots/{dried}/trace?direction=-1")).MustBeProblem(HttpStatusCode.BadRequest, "request.invalid");
     }
 
     [Fact]
